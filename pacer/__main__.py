@@ -1,0 +1,6 @@
+"""`python -m pacer`: the same as the `pacer` command."""
+
+from pacer.cli import main
+
+if __name__ == "__main__":
+    raise SystemExit(main())

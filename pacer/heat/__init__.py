@@ -1,0 +1,1 @@
+"""Physics: pure functions on SI floats and degrees Celsius; the forecasts."""

@@ -1,0 +1,1 @@
+"""The job file and what follows from it: a checked `Job`, the repair plan."""

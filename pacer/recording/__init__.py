@@ -1,0 +1,1 @@
+"""The append-only log: write, read, mend, import, export. An edge."""

@@ -1,0 +1,1 @@
+"""Afterwards: what a finished recording shows."""

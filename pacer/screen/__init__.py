@@ -1,0 +1,1 @@
+"""What is seen: `view.py` says what, the widgets draw it. An edge."""

@@ -1,0 +1,1 @@
+"""Bytes and hands to events: serial lines, files, the practice part. An edge."""

@@ -1,0 +1,1 @@
+"""The fold: events in, state and cues out. Pure; no clock, port, thread or screen."""

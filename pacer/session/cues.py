@@ -1,0 +1,162 @@
+"""Cues: what the welder is told, and the one table of kinds.
+
+A cue carries a kind, an urgency, its time, SI/°C values and a reason.
+Words are made from the table here and filled in, in the user's units, where they are
+shown (`screen/words.py` holds the unit side); replay compares time, kind and values.
+
+Three urgencies: STEP, the next expected action; WARN, outside the band, act;
+FAULT, the program can't see (no reading, log not saved).
+No cue says that a repair is sound or a part is safe: cues say what to do next,
+what was measured, or what is forecast.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+import msgspec
+
+
+class Urgency(StrEnum):
+    """How a cue ranks; a higher one replaces a lower one."""
+
+    STEP = "STEP"
+    WARN = "WARN"
+    FAULT = "FAULT"
+
+
+class CueKind(StrEnum):
+    """Every cue there is."""
+
+    PREPARE = "PREPARE"
+    TACK = "TACK"
+    PREHEAT = "PREHEAT"
+    SOAK = "SOAK"
+    LOOK_AT_TACKS = "LOOK_AT_TACKS"
+    READY = "READY"
+    ALL_LAID = "ALL_LAID"
+    FINISH = "FINISH"
+    STOP = "STOP"
+    ARC_LOST = "ARC_LOST"
+    SHORT_BEAD = "SHORT_BEAD"
+    PEEN = "PEEN"
+    LEAVE_IT = "LEAVE_IT"
+    WAIT = "WAIT"
+    REHEAT = "REHEAT"
+    HOLD = "HOLD"
+    TYPE_A_READING = "TYPE_A_READING"
+    POST_HEAT = "POST_HEAT"
+    BURY = "BURY"
+    COVERED = "COVERED"
+    UNCOVER = "UNCOVER"
+    DONE = "DONE"
+    GAP = "GAP"
+    CANNOT = "CANNOT"
+    READING_BACK = "READING_BACK"
+    TOO_HOT = "TOO_HOT"
+    TOO_COLD = "TOO_COLD"
+    UNCOVERED_EARLY = "UNCOVERED_EARLY"
+    NO_READING = "NO_READING"
+
+
+class CueText(msgspec.Struct, frozen=True):
+    """How a kind is told."""
+
+    urgency: Urgency
+    word: str
+    "The giant word, at most 12 characters."
+    words: str
+    "One line; {name} is filled from the cue's values, in the user's units."
+
+
+_S, _W, _F = Urgency.STEP, Urgency.WARN, Urgency.FAULT
+
+CUES: dict[CueKind, CueText] = {
+    CueKind.PREPARE: CueText(
+        _S, "PREPARE", "Stop holes, groove to sound metal, vent hollows, clear the bench; press when done"
+    ),
+    CueKind.TACK: CueText(_S, "TACK", "Tack the piece so that it stays put; press when done"),
+    CueKind.PREHEAT: CueText(_S, "PREHEAT", "Heat slowly and evenly to {preheat_c}"),
+    CueKind.SOAK: CueText(
+        _S, "SOAK", "Let the heat even out for {soak_s}; check the thick and the far places"
+    ),
+    CueKind.LOOK_AT_TACKS: CueText(
+        _S, "LOOK", "Look at the tacks: grind out and redo any that cracked"
+    ),
+    CueKind.READY: CueText(
+        _S, "READY", "Weld when you are: bead {bead}, place {place}; flame off and away"
+    ),
+    CueKind.ALL_LAID: CueText(
+        _S, "ALL LAID", "The {planned} planned beads are laid: weld another, or finish (F)"
+    ),
+    CueKind.FINISH: CueText(_S, "FINISH", "Fill the crater"),
+    CueKind.STOP: CueText(_S, "STOP", "Bead length reached: stop the arc"),
+    CueKind.ARC_LOST: CueText(
+        _S,
+        "ARC LOST",
+        "After {arc_s}: peen it, grind the spot, restrike on weld metal 5-10 mm back",
+    ),
+    CueKind.SHORT_BEAD: CueText(
+        _S, "SHORT BEAD", "{arc_s} of arc is not counted; give its length to count it"
+    ),
+    CueKind.PEEN: CueText(
+        _S, "PEEN", "Slag off, then light blows on the weld metal, at once, for {peen_s}"
+    ),
+    CueKind.LEAVE_IT: CueText(_S, "LEAVE IT", "Too late to peen: do not peen it cold"),
+    CueKind.WAIT: CueText(_S, "WAIT", "{temp_c} is above {ceiling_c}: wait for {until_c}"),
+    CueKind.REHEAT: CueText(_S, "REHEAT", "{temp_c} is too near the floor {floor_c}: heat to {until_c}"),
+    CueKind.HOLD: CueText(_S, "HOLD", "Keep the part warm; press to go on, or cover it"),
+    CueKind.TYPE_A_READING: CueText(
+        _S, "MEASURE", "No trusted reading: measure at the joint and type it (R)"
+    ),
+    CueKind.POST_HEAT: CueText(
+        _S, "POST-HEAT", "Last bead laid: bring the part to {temp_c} and hold {hold_s}"
+    ),
+    CueKind.BURY: CueText(
+        _S, "BURY", "Flame out, clamps loose, gloves on: cover the part now, then press"
+    ),
+    CueKind.COVERED: CueText(
+        _S, "COVERED", "HOT: do not move or uncover it before {until_c} at the probe"
+    ),
+    CueKind.UNCOVER: CueText(
+        _S, "UNCOVER", "{temp_c} at the probe; sand and thick parts can be hotter: uncover with gloves"
+    ),
+    CueKind.DONE: CueText(
+        _S, "DONE", "Inspect, grind, prove, write it down; look again for cracks after a day"
+    ),
+    CueKind.GAP: CueText(
+        _S, "LOOK", "Nobody watched for {gap_s}: check the part and its temperature first"
+    ),
+    CueKind.CANNOT: CueText(_S, "NOT NOW", "{because}"),
+    CueKind.READING_BACK: CueText(_S, "READING", "The reading is back: {temp_c}"),
+    CueKind.TOO_HOT: CueText(_W, "TOO HOT", "{temp_c} is above {ceiling_c}: take the heat away"),
+    CueKind.TOO_COLD: CueText(_W, "TOO COLD", "{temp_c} is below {floor_c}: bring the heat back"),
+    CueKind.UNCOVERED_EARLY: CueText(
+        _W, "UNCOVERED", "Uncovered at {temp_c}, above {until_c}: keep draughts and water away"
+    ),
+    CueKind.NO_READING: CueText(
+        _F, "NO READING", "{because}: measure by hand and type it (R); the clock goes on"
+    ),
+}
+
+
+class Cue(msgspec.Struct, frozen=True):
+    """One thing told at one moment."""
+
+    kind: CueKind
+    t_s: float
+    "Its deadline or its event's time, session time in s."
+    values: dict[str, float] = {}
+    "SI and °C numbers, named with their units."
+    because: str = ""
+    "The evidence in one line, for CANNOT and NO_READING the words shown."
+
+    @property
+    def urgency(self) -> Urgency:
+        """STEP, WARN or FAULT."""
+        return CUES[self.kind].urgency
+
+    @property
+    def word(self) -> str:
+        """The giant word."""
+        return CUES[self.kind].word

@@ -1,0 +1,254 @@
+"""What happened: the closed union of events that the log holds and the fold eats.
+
+Rules of this file:
+
+1. An event is a fact, never a decision; a decision is computed again from the facts.
+2. Readings are raw, with the decoder's own status; judging them belongs to the fold,
+   so that an old log can be replayed with a better guard.
+3. Times are whole milliseconds of session time (`t_ms`, 0 at the recording's head).
+
+Short on-disk names (`b`, `R`, `D`, …) are the recording's; `recording/codec.py` and
+the format pages in DEVELOPERS.md must change with this file.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, get_args
+
+import msgspec
+from msgspec import field
+
+from pacer.job.job import Job
+
+Status = Literal["ok", "open", "short", "unparsable"]
+"""The decoder's own word for a value; anything cleverer belongs to `session/track.py`."""
+
+Deed = Literal[
+    "next",
+    "undo",
+    "finish",
+    "covered",
+    "uncovered",
+    "hold",
+    "arc on",
+    "arc off",
+    "bead",
+    "turned",
+    "out",
+    "back",
+    "wrap",
+    "unwrap",
+    "tink",
+    "crack",
+    "reading",
+    "note",
+]
+"""What the welder did or said; the same words a script writes after `!`."""
+
+DEEDS: tuple[Deed, ...] = get_args(Deed)
+
+StartPhase = Literal["prepare", "cool-down"]
+
+
+class Channel(msgspec.Struct, frozen=True):
+    """One value of the source and how it becomes °C."""
+
+    name: str
+    "As the source names it; `t1`, `t2`, … where it doesn't."
+    unit: str
+    "Unit of the raw values, such as `degC`."
+    scale: float = 1.0
+    "°C = scale * raw + offset_c."
+    offset_c: float = 0.0
+
+
+class Opened(msgspec.Struct, frozen=True, tag_field="k", tag="head"):
+    """The recording's head: everything known before the first reading."""
+
+    v: tuple[int, int]
+    "Format version, major and minor."
+    sid: str
+    "Session id, 16 hex digits; seeds every record's checksum."
+    app: str
+    "Program and version."
+    wall: str = field(name="w")
+    "UTC wall time of session time 0, ISO 8601."
+    job: Job
+    "The resolved job."
+    channel: Channel
+    "Default conversion for every channel of this source."
+    source: str = ""
+    "The sensor's URL, cleaned."
+    format: str = "pacer recording"
+    tz: str = "+00:00"
+    "Local offset from UTC when the session was opened."
+    clk: str = "boottime"
+    "Which clock session time comes from: boottime, monotonic, source."
+    start_phase: StartPhase = "prepare"
+    "An import starts in its cool-down."
+    period_s: float | None = None
+    "Seconds between readings where the source says so beforehand."
+    hand: bool = False
+    "True where there is no instrument: readings are typed."
+    invented: str = ""
+    "Not empty: the session is simulated; says how, with its seed."
+    settings: dict[str, str] = {}
+    "Every shop setting that had an effect."
+    priors: dict[str, str] = {}
+    "Heat model names and versions this session's forecasts were made with."
+    t_ms: int = field(default=0, name="b")
+
+    @property
+    def t_s(self) -> float:
+        """Session time in s."""
+        return self.t_ms / 1000
+
+
+class Event(msgspec.Struct, frozen=True, tag_field="k", omit_defaults=True):
+    """What every event has: its session time."""
+
+    t_ms: int = field(name="b")
+    "Session time in ms; never falls within a recording."
+
+    @property
+    def t_s(self) -> float:
+        """Session time in s."""
+        return self.t_ms / 1000
+
+
+class Reading(Event, frozen=True, tag="s"):
+    """One line from the source, all its channels in it."""
+
+    raw: tuple[float | str | None, ...] = field(name="R")
+    "Values as the source said them; cleaned text where unparsable; None where missing."
+    status: Status | tuple[Status, ...] = field(name="D")
+    "One word for all channels, or a word each."
+    names: tuple[str, ...] | None = field(default=None, name="n")
+    "Channel names where the line gave them."
+    why: str | None = None
+    "For an unparsable line: what was wrong with it, with its line number in a script."
+    dropped: int = 0
+    "Lines before this one that a limiter counted and left out."
+
+    def statuses(self) -> tuple[Status, ...]:
+        """Return one status a channel."""
+        if isinstance(self.status, tuple):
+            return self.status
+        return (self.status,) * len(self.raw)
+
+    def channel_names(self) -> tuple[str, ...]:
+        """Return one name a channel: the source's, or t1, t2, …"""
+        return self.names or tuple(f"t{i + 1}" for i in range(len(self.raw)))
+
+
+class Act(Event, frozen=True, tag="ev"):
+    """Something the welder did or said, by key, pedal, contact or script."""
+
+    deed: Deed = field(name="e")
+    by: str = "key"
+    "key, pedal, contact, signal, script, practice."
+    temp_c: float | None = None
+    "With `reading`: the typed temperature."
+    length_m: float | None = None
+    "With `bead`: the length really made."
+    text: str | None = None
+    "With `note`, `tink`, `crack`: cleaned words."
+    wall: str | None = field(default=None, name="w")
+    "UTC wall time."
+
+
+SensorWord = Literal["opened", "live", "lost", "closed", "paced"]
+
+
+class SensorChanged(Event, frozen=True, tag="sensor"):
+    """The port's own news, not a judgement about readings."""
+
+    state: SensorWord
+    "`paced`: the source says its new period."
+    why: str = ""
+    "Cleaned cause, such as the operating system's words."
+    period_s: float | None = None
+    wall: str | None = field(default=None, name="w")
+
+
+class ClockGap(Event, frozen=True, tag="gap"):
+    """Session time that nobody watched (lid closed, program not running).
+
+    Stamped at its start, so that missed timers don't all fire on waking.
+    """
+
+    to_ms: int = field(name="to")
+    "Session time when watching began again."
+    why: str = ""
+
+    @property
+    def to_s(self) -> float:
+        """Session time in s when watching began again."""
+        return self.to_ms / 1000
+
+
+class WallStepped(Event, frozen=True, tag="clock"):
+    """The wall clock was set; session time did not move."""
+
+    step_s: float
+    "New wall time minus expected wall time."
+    wall: str | None = field(default=None, name="w")
+
+
+class Resumed(Event, frozen=True, tag="resume"):
+    """The recording was opened again to go on."""
+
+    wall: str | None = field(default=None, name="w")
+    cut: int = 0
+    "Torn bytes set aside when it was opened."
+    channel: Channel | None = None
+    "The conversion of the sensor now used."
+    source: str = ""
+
+
+class Trouble(Event, frozen=True, tag="trouble"):
+    """A part of the program failed and the session went on (sound, drawing, log)."""
+
+    what: str
+    why: str
+
+
+class Mark(Event, frozen=True, tag="mark"):
+    """A seal: how many records stand before this one, and the hash of their bytes."""
+
+    n: int
+    sha: str
+    wall: str | None = field(default=None, name="w")
+
+
+class Ended(Event, frozen=True, tag="end"):
+    """The recording was closed on purpose."""
+
+    why: str
+    n: int = 0
+    sha: str = ""
+    wall: str | None = field(default=None, name="w")
+
+
+class CueTold(Event, frozen=True, tag="cue"):
+    """A cue as it was told; the fold ignores it, replay and audit compare it."""
+
+    kind: str
+    urgency: str
+    values: dict[str, float]
+    words: str
+    because: str = ""
+
+
+AnyEvent = (
+    Reading
+    | Act
+    | SensorChanged
+    | ClockGap
+    | WallStepped
+    | Resumed
+    | Trouble
+    | Mark
+    | Ended
+    | CueTold
+)

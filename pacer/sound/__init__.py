@@ -1,0 +1,1 @@
+"""A cue to the ear: the terminal bell now; tones, speech and lamp use the same sink. An edge."""

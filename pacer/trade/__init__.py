@@ -1,0 +1,1 @@
+"""Published and practical facts as TOML rows, each with its source and status."""
