@@ -73,7 +73,9 @@ _S, _W, _F = Urgency.STEP, Urgency.WARN, Urgency.FAULT
 
 CUES: dict[CueKind, CueText] = {
     CueKind.PREPARE: CueText(
-        _S, "PREPARE", "Stop holes, groove to sound metal, vent hollows, clear the bench; press when done"
+        _S,
+        "PREPARE",
+        "Stop holes, groove to sound metal, vent hollows, clear the bench; press when done",
     ),
     CueKind.TACK: CueText(_S, "TACK", "Tack the piece so that it stays put; press when done"),
     CueKind.PREHEAT: CueText(_S, "PREHEAT", "Heat slowly and evenly to {preheat_c}"),
@@ -104,7 +106,9 @@ CUES: dict[CueKind, CueText] = {
     ),
     CueKind.LEAVE_IT: CueText(_S, "LEAVE IT", "Too late to peen: do not peen it cold"),
     CueKind.WAIT: CueText(_S, "WAIT", "{temp_c} is above {ceiling_c}: wait for {until_c}"),
-    CueKind.REHEAT: CueText(_S, "REHEAT", "{temp_c} is too near the floor {floor_c}: heat to {until_c}"),
+    CueKind.REHEAT: CueText(
+        _S, "REHEAT", "{temp_c} is too near the floor {floor_c}: heat to {until_c}"
+    ),
     CueKind.HOLD: CueText(_S, "HOLD", "Keep the part warm; press to go on, or cover it"),
     CueKind.TYPE_A_READING: CueText(
         _S, "MEASURE", "No trusted reading: measure at the joint and type it (R)"
@@ -119,7 +123,9 @@ CUES: dict[CueKind, CueText] = {
         _S, "COVERED", "HOT: do not move or uncover it before {until_c} at the probe"
     ),
     CueKind.UNCOVER: CueText(
-        _S, "UNCOVER", "{temp_c} at the probe; sand and thick parts can be hotter: uncover with gloves"
+        _S,
+        "UNCOVER",
+        "{temp_c} at the probe; sand and thick parts can be hotter: uncover with gloves",
     ),
     CueKind.DONE: CueText(
         _S, "DONE", "Inspect, grind, prove, write it down; look again for cracks after a day"

@@ -1,0 +1,64 @@
+"""`Desk`: what a screen needs of whoever drives it, live and replay alike.
+
+The screen only draws snapshots and passes on what was pressed; it owns no session state.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from pacer.session.cues import Cue
+from pacer.session.events import Deed
+from pacer.session.state import State
+
+Kind = Literal["live", "practice", "replay"]
+Pace = Literal["pause", "faster", "slower", "next cue", "previous cue"]
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """One moment of a session, safe to read from any thread."""
+
+    state: State
+    t_s: float
+    "Session time now, s: countdowns are drawn for this moment."
+    kind: Kind
+    trend: tuple[tuple[float, float | None], ...]
+    "(session time s, filtered °C or None for a gap), oldest first, thinned to some 600 points."
+    cues: tuple[Cue, ...]
+    "The last cues told, newest last, at most 20."
+    log: str
+    "Name of the recording, cleaned."
+    trouble: str = ""
+    "Not empty: the log is not being saved, or a sink failed; cleaned words."
+    speed: float = 1.0
+    "Session seconds a real second: 1 live."
+    paused: bool = False
+    over: bool = False
+    "Nothing more will come (end of the replay, end of the practice job)."
+    invented: str = ""
+    "Not empty: a simulated session, and how."
+
+
+class Desk(Protocol):
+    """Whoever drives: a live session, a practice part, a replay."""
+
+    def snapshot(self) -> Snapshot:
+        """Return the present moment; cheap, called several times a second."""
+
+    def press(
+        self,
+        deed: Deed,
+        *,
+        temp_c: float | None = None,
+        length_m: float | None = None,
+        text: str | None = None,
+    ) -> None:
+        """Pass on what the welder did; a replay ignores it."""
+
+    def pace(self, word: Pace) -> None:
+        """Change the pace of a practice or replay; a live session ignores it."""
+
+    def stop(self) -> None:
+        """End the session and close the recording; returns when that is done."""

@@ -1,0 +1,90 @@
+"""Conditions: since when the part has been too hot, too cold, hot enough, even, cool.
+
+Each condition remembers the start of its unbroken run; timers turn a run of `DELAY_S`
+into a change or a cue. A reading that isn't trusted breaks every run, so nothing stays
+"in band" on old numbers.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from pacer.heat.lumped import cooling_rate_c_s
+from pacer.heat.part import CoolingPart
+from pacer.job.job import Job
+from pacer.session.state import Conditions, State
+from pacer.session.track import believed, known_points_c
+
+replace = msgspec.structs.replace
+
+DELAY_S = 2.0
+"""On-delay of every temperature rule: 2 s on, 2 s off gave one cue where raw values gave
+20-78 (reliability.md section 5, measured on simulated noise)."""
+
+SPREAD_SHARE = 0.5
+"""Channels count as even within this share of floor to ceiling. Common practice, no source."""
+
+
+def bead_sink_dc(job: Job, temp_c: float) -> float:
+    """Return how far the bare part sinks during one planned bead, K, to 0.1 K.
+
+    Lumped loss of a bare part (`heat/lumped.py`). Rounded, so that another processor
+    compares the same number.
+    """
+    part = CoolingPart(mass_kg=job.part.mass_kg, size_m=job.part.size_m, wall_m=job.part.wall_m)
+    rate_c_s = cooling_rate_c_s(
+        temp_c, job.cooldown.ambient_c, job.part.mass_kg, part.plate_area_m2
+    )
+    return round(max(0.0, -rate_c_s if rate_c_s < 0 else rate_c_s) * job.bead.planned_s, 1)
+
+
+def needed_for_bead_c(job: Job, temp_c: float) -> float:
+    """Return the least temperature at which the part stays above the floor to a bead's end, °C.
+
+    The floor plus what a bare part loses during the planned arc time; the arc's own heat
+    reaches the sensor only later, so it is left out (the safe side).
+    """
+    assert job.band.floor_c is not None
+    return job.band.floor_c + bead_sink_dc(job, temp_c)
+
+
+def judge(state: State, t_s: float) -> State:
+    """Return the state with every condition judged on what is believed at `t_s`."""
+    now = believed(state, t_s)
+    if now is None:
+        return replace(state, conditions=Conditions())
+    job, band, old = state.job, state.job.band, state.conditions
+    temp_c = now.temp_c
+    points = known_points_c(state, t_s) or (temp_c,)
+    coldest, hottest = min(points), max(points)
+    floor, preheat = band.floor_c, band.preheat_c
+
+    def run(held: bool, since: float | None) -> float | None:
+        return (since if since is not None else t_s) if held else None
+
+    conditions = Conditions(
+        over_ceiling=run(temp_c > band.ceiling_c, old.over_ceiling),
+        below_floor=run(floor is not None and coldest < floor, old.below_floor),
+        short_of_floor=run(
+            floor is not None and temp_c < needed_for_bead_c(job, temp_c), old.short_of_floor
+        ),
+        cool_enough=run(temp_c <= band.ceiling_c - band.deadband_dc, old.cool_enough),
+        hot_enough=run(
+            preheat is not None and temp_c >= preheat - band.deadband_dc, old.hot_enough
+        ),
+        at_preheat=run(preheat is not None and coldest >= preheat, old.at_preheat),
+        above_floor=run(floor is None or coldest >= floor, old.above_floor),
+        even=run(
+            floor is None or hottest - coldest <= SPREAD_SHARE * (band.ceiling_c - floor),
+            old.even,
+        ),
+        at_postheat=run(temp_c >= job.postheat.temperature_c - band.deadband_dc, old.at_postheat),
+        at_until=run(temp_c <= job.cooldown.until_c, old.at_until),
+    )
+    return replace(
+        state,
+        conditions=conditions,
+        # Told once for each excursion; back by the dead-band ends the excursion.
+        told_over=state.told_over and temp_c > band.ceiling_c - band.deadband_dc,
+        told_under=state.told_under and floor is not None and coldest < floor + band.deadband_dc,
+    )

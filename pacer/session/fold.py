@@ -1,0 +1,130 @@
+"""The fold: `step`, `advance`, `deadline`. Dispatch only; the rules are in `phases/`.
+
+    state, cues = begin(opened)
+    state, cues = step(state, event)      # advances to the event's time, then applies it
+    state, cues = advance(state, t_s)     # fires every timer due at or before t_s, in order
+
+Live running, recovery, replay and review all call these over the same log.
+Two rules make replay equal live whenever the driver woke: a cue's time is its deadline,
+and a timer due at the same instant as an event goes first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import msgspec
+
+from pacer.session import watch
+from pacer.session.band import judge
+from pacer.session.cues import Cue
+from pacer.session.events import (
+    Act,
+    AnyEvent,
+    ClockGap,
+    Ended,
+    Opened,
+    Reading,
+    Resumed,
+    SensorChanged,
+)
+from pacer.session.phases import acts
+from pacer.session.phases.moves import Outcome, enter, standing
+from pacer.session.phases.table import RULES
+from pacer.session.port import resumed, sensor_changed
+from pacer.session.state import Phase, Sensor, State, Work
+from pacer.session.timers import Timer
+from pacer.session.track import take
+
+replace = msgspec.structs.replace
+
+
+def begin(opened: Opened) -> Outcome:
+    """Return the state at a recording's head and the first cue."""
+    state = State(
+        job=opened.job,
+        t_s=opened.t_s,
+        work=Work(phase=Phase.PREPARE, entered_s=opened.t_s),
+        sensor=Sensor(
+            channel=opened.channel,
+            hand=opened.hand,
+            period_s=opened.period_s or 1.0,
+            period_given=opened.period_s is not None,
+        ),
+    )
+    if opened.start_phase == "cool-down":
+        # The cool-down of an import starts at its first reading (`phases/cooldown.py`).
+        return enter(state, Phase.COOL_DOWN, opened.t_s, by_itself=True)
+    cue = standing(state, opened.t_s)
+    return replace(state, active=cue), ((cue,) if cue else ())
+
+
+def deadline(state: State) -> Timer | None:
+    """Return what is due next, or None. Never earlier than the state's own time."""
+    if state.ended:
+        return None
+    due = RULES[state.phase].timers(state) + watch.timers(state)
+    if not due:
+        return None
+    first = min(due, key=Timer.key)
+    return first if first.t_s >= state.t_s else replace(first, t_s=state.t_s)
+
+
+def advance(state: State, t_s: float) -> Outcome:
+    """Return the state at `t_s` with every timer due by then fired, and their cues."""
+    told: tuple[Cue, ...] = ()
+    while (timer := deadline(state)) is not None and timer.t_s <= t_s:
+        state = replace(state, t_s=timer.t_s)
+        rules = watch.on_timer if timer.name in watch.NAMES else RULES[state.phase].on_timer
+        state, cues = rules(state, timer.name, timer.t_s)
+        told += cues
+    return _shown(replace(state, t_s=max(state.t_s, t_s)), told)
+
+
+def step(state: State, event: AnyEvent) -> Outcome:
+    """Return the state after `event`, and the cues told on the way. Never raises."""
+    state, before = advance(state, event.t_s)
+    state, cues = _apply(state, event)
+    return _shown(state, before + cues)
+
+
+def fold(opened: Opened, events: Iterable[AnyEvent]) -> Outcome:
+    """Return the state and every cue after a whole recording."""
+    state, told = begin(opened)
+    cues = list(told)
+    for event in events:
+        state, more = step(state, event)
+        cues.extend(more)
+    return state, tuple(cues)
+
+
+def _apply(state: State, event: AnyEvent) -> Outcome:
+    match event:
+        case Reading():
+            state = judge(take(state, event), event.t_s)
+            return RULES[state.phase].on_event(state, event)
+        case Act():
+            return _acted(state, event)
+        case SensorChanged():
+            return sensor_changed(state, event), ()
+        case ClockGap():
+            return watch.gap(state, event)
+        case Resumed():
+            return resumed(state, event), ()
+        case Ended():
+            return replace(state, ended=True), ()
+        case _:
+            return state, ()
+
+
+def _acted(state: State, act: Act) -> Outcome:
+    before = state.work
+    outcome = acts.apply(state, act)
+    state, cues = outcome if outcome is not None else RULES[state.phase].on_event(state, act)
+    if act.deed in acts.UNDOABLE and state.work != before:
+        state = replace(state, undo=before, undo_at_s=act.t_s)
+    return state, cues
+
+
+def _shown(state: State, cues: tuple[Cue, ...]) -> Outcome:
+    return (replace(state, active=cues[-1]) if cues else state), cues

@@ -1,0 +1,119 @@
+"""Deeds that mean the same in every phase: undo, finish, hold, cover, arc, readings, notes.
+
+`apply` answers a deed here or gives None: then the phase's own module has the word.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from pacer.session.band import judge
+from pacer.session.events import Act
+from pacer.session.phases import after, bead, cooldown, heating
+from pacer.session.phases.moves import LATE_PRESS_S, Outcome, cannot, enter, standing
+from pacer.session.state import Phase, State, Typed
+
+replace = msgspec.structs.replace
+
+UNDO_WITHIN_S = 60.0
+"""An undo later than this would rewrite what has long happened. Common practice, no source."""
+
+UNDOABLE = frozenset({"next", "finish", "hold", "covered", "uncovered", "bead"})
+
+_COLD_YET = frozenset({Phase.PREPARE, Phase.TACK})
+_BETWEEN_BEADS = frozenset({Phase.READY, Phase.PEEN, Phase.WAIT, Phase.REHEAT})
+_MAY_FINISH = _BETWEEN_BEADS | {Phase.SOAK, Phase.HOLD}
+_MAY_HOLD = _BETWEEN_BEADS | {Phase.SOAK}
+_NO_ARC = _COLD_YET | {Phase.COOL_DOWN, Phase.DONE}
+
+
+def apply(state: State, act: Act) -> Outcome | None:
+    """Return what a deed common to all phases does, or None."""
+    t_s, phase = act.t_s, state.phase
+    match act.deed:
+        case "undo":
+            return _undo(state, t_s)
+        case "finish":
+            if phase in _MAY_FINISH:
+                return after.finish(state, t_s)
+            return cannot(state, t_s, f"finish is for between beads, not in {phase}")
+        case "hold":
+            return _hold(state, t_s)
+        case "covered":
+            if phase in _COLD_YET | {Phase.BEAD, Phase.DONE}:
+                return cannot(state, t_s, f"there is nothing to cover in {phase}")
+            return cooldown.cover(state, t_s)
+        case "uncovered":
+            if phase is Phase.COOL_DOWN:
+                return None
+            return cannot(state, t_s, "nothing is covered")
+        case "arc on":
+            return _arc_on(state, t_s)
+        case "bead":
+            return _bead_length(state, act)
+        case "reading":
+            return None if act.temp_c is None else _typed(state, act.temp_c, t_s)
+        case "next" if _late_press(state, t_s):
+            return replace(state, ignored=state.ignored + 1), ()
+        case "next" | "arc off":
+            return None
+        case _:
+            # Notes, tinks, turning, wrapping: facts for the record and the review.
+            return state, ()
+
+
+def _late_press(state: State, t_s: float) -> bool:
+    """True if a press answers the phase before one that came by itself."""
+    last = state.work.bead
+    sets_arc_end = state.phase is Phase.PEEN and last is not None and last.ended_by == "assumed"
+    return (
+        state.work.by_itself
+        and not sets_arc_end
+        and t_s - state.work.entered_s < LATE_PRESS_S - 1e-9
+    )
+
+
+def _undo(state: State, t_s: float) -> Outcome:
+    if state.undo is None:
+        return cannot(state, t_s, "there is no press to undo")
+    if t_s - state.undo_at_s > UNDO_WITHIN_S:
+        return cannot(state, t_s, f"the last press is more than {UNDO_WITHIN_S:.0f} s old")
+    state = replace(state, work=state.undo, undo=None, undone=state.undone + 1)
+    cue = standing(state, t_s)
+    return state, ((cue,) if cue else ())
+
+
+def _hold(state: State, t_s: float) -> Outcome:
+    if state.phase in _MAY_HOLD:
+        return enter(state, Phase.HOLD, t_s, by_itself=False)
+    if state.phase is Phase.COOL_DOWN and not state.work.finished and state.job.method == "hot":
+        # A long stop ends: never straight into a bead, preheat and soak come first.
+        return enter(state, Phase.PREHEAT, t_s, by_itself=False)
+    return cannot(state, t_s, f"hold is for between beads, not in {state.phase}")
+
+
+def _arc_on(state: State, t_s: float) -> Outcome:
+    if state.phase in _NO_ARC:
+        return state, ()
+    state = replace(state, work=replace(state.work, arc_signal=True))
+    if state.phase is Phase.BEAD:
+        return state, ()
+    return bead.start(state, t_s, by="arc")
+
+
+def _bead_length(state: State, act: Act) -> Outcome:
+    last = state.work.bead
+    if last is None or act.length_m is None:
+        return cannot(state, act.t_s, "there is no bead whose length could be set")
+    corrected = replace(last, length_m=act.length_m, counted=True)
+    work = replace(state.work, beads=(*state.work.beads[:-1], corrected))
+    return replace(state, work=work), ()
+
+
+def _typed(state: State, temp_c: float, t_s: float) -> Outcome:
+    state = judge(replace(state, typed=Typed(temp_c=temp_c, at_s=t_s)), t_s)
+    if state.phase is Phase.SOAK:
+        state = heating.counted(state, t_s)
+    if state.phase is Phase.COOL_DOWN:
+        state = cooldown.collect(state, t_s)
+    return state, ()

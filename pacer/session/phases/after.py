@@ -1,0 +1,53 @@
+"""Post-heat and bury: the equalising hold (not stress relief), then cover the part."""
+
+from __future__ import annotations
+
+import msgspec
+
+from pacer.session.events import Act, AnyEvent
+from pacer.session.phases.cooldown import cover
+from pacer.session.phases.moves import Outcome, enter
+from pacer.session.state import Phase, State
+from pacer.session.timers import Timer, after
+from pacer.session.track import believed
+
+replace = msgspec.structs.replace
+
+
+def finish(state: State, t_s: float) -> Outcome:
+    """No more beads: hold at temperature where the job has a hold, else cover."""
+    state = replace(state, work=replace(state.work, finished=True))
+    if state.job.method == "cold" or state.job.postheat.hold_s <= 0:
+        return enter(state, Phase.BURY, t_s, by_itself=False)
+    state, cues = enter(state, Phase.POST_HEAT, t_s, by_itself=False)
+    return _counted(state, t_s), cues
+
+
+def timers(state: State) -> list[Timer]:
+    """The end of the hold."""
+    if state.phase is Phase.POST_HEAT and state.work.since_s is not None:
+        return [Timer(after(state.work.since_s, state.job.postheat.hold_s), "held")]
+    return []
+
+
+def on_event(state: State, event: AnyEvent) -> Outcome:
+    """A press moves on; a reading starts the hold."""
+    if isinstance(event, Act) and event.deed == "next":
+        if state.phase is Phase.POST_HEAT:
+            return enter(state, Phase.BURY, event.t_s, by_itself=False)
+        return cover(state, event.t_s)
+    if state.phase is Phase.POST_HEAT:
+        return _counted(state, event.t_s), ()
+    return state, ()
+
+
+def _counted(state: State, t_s: float) -> State:
+    if state.work.since_s is not None:
+        return state
+    start = state.conditions.at_postheat is not None or believed(state, t_s) is None
+    return replace(state, work=replace(state.work, since_s=t_s)) if start else state
+
+
+def on_timer(state: State, name: str, t_s: float) -> Outcome:
+    """The hold is over: cover the part."""
+    return enter(state, Phase.BURY, t_s, by_itself=True)

@@ -1,0 +1,106 @@
+"""Cool-down and done: covered, left alone, and uncovered once cool enough.
+
+A normal cool-down raises one cue, at its end. Uncovering early is a fact that changes
+the cover to still air and starts the forecast's fit again.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from pacer.heat import bins
+from pacer.session.band import DELAY_S
+from pacer.session.cues import Cue, CueKind
+from pacer.session.events import Act, AnyEvent, Reading
+from pacer.session.phases.moves import Outcome, cannot, enter
+from pacer.session.state import Cooling, Phase, State
+from pacer.session.timers import Timer, after
+from pacer.session.track import believed
+
+replace = msgspec.structs.replace
+
+TOLD_COOL = "cool"
+
+
+def cover(state: State, t_s: float) -> Outcome:
+    """The part is covered, or covered again: the cool-down starts here."""
+    state = _restart(state, t_s, state.job.cooldown.cover)
+    return enter(state, Phase.COOL_DOWN, t_s, by_itself=False)
+
+
+def _restart(state: State, t_s: float, cover_name: str) -> State:
+    now = believed(state, t_s)
+    cooling = Cooling(start_s=t_s, start_c=now.temp_c if now else None, cover=cover_name)
+    work = replace(state.work, cover=cover_name, covered_s=t_s)
+    return replace(state, cooling=cooling, work=work)
+
+
+def timers(state: State) -> list[Timer]:
+    """Cool enough, told once."""
+    since_s = state.conditions.at_until
+    if state.phase is not Phase.COOL_DOWN or since_s is None or TOLD_COOL in state.work.told:
+        return []
+    return [Timer(after(since_s, DELAY_S), "cool")]
+
+
+def on_event(state: State, event: AnyEvent) -> Outcome:
+    """Collect readings; a press or `uncovered` ends it once cool enough."""
+    t_s = event.t_s
+    if isinstance(event, Reading) or (isinstance(event, Act) and event.deed == "reading"):
+        return collect(state, t_s), ()
+    if not isinstance(event, Act) or event.deed not in {"next", "uncovered"}:
+        return state, ()
+    if state.phase is Phase.DONE:
+        return cannot(state, t_s, "the job is done: close it (Q), or note the outcome (N)")
+    if _cool(state, t_s):
+        return enter(state, Phase.DONE, t_s, by_itself=False)
+    if event.deed == "uncovered":
+        return _uncovered_early(state, t_s)
+    return cannot(state, t_s, "the part is too hot to uncover, or was not measured")
+
+
+def _cool(state: State, t_s: float) -> bool:
+    now = believed(state, t_s)
+    return TOLD_COOL in state.work.told or (
+        now is not None and now.temp_c <= state.job.cooldown.until_c
+    )
+
+
+def _uncovered_early(state: State, t_s: float) -> Outcome:
+    began_s = state.work.covered_s
+    state = _restart(state, t_s, "still air")
+    # The forecast starts again; the cool-down itself is still the one that `covered` began.
+    state = replace(state, work=replace(state.work, covered_s=began_s))
+    now = believed(state, t_s)
+    if now is None:
+        return state, (Cue(kind=CueKind.TYPE_A_READING, t_s=t_s),)
+    values = {"temp_c": round(now.temp_c, 1), "until_c": state.job.cooldown.until_c}
+    return state, (Cue(kind=CueKind.UNCOVERED_EARLY, t_s=t_s, values=values),)
+
+
+def collect(state: State, t_s: float) -> State:
+    """Return the state with the believed temperature added to the forecast's bins."""
+    now = believed(state, t_s)
+    if now is None or state.phase is not Phase.COOL_DOWN:
+        return state
+    if state.cooling is None:
+        state = _restart(state, t_s, state.job.cooldown.cover)
+    cooling = state.cooling
+    assert cooling is not None
+    if now.typed and now.at_s != t_s:
+        return state
+    grown = replace(
+        cooling,
+        start_c=cooling.start_c if cooling.start_c is not None else now.temp_c,
+        bins=bins.add(cooling.bins, t_s - cooling.start_s, now.temp_c),
+        typed=cooling.typed or now.typed,
+    )
+    return replace(state, cooling=grown)
+
+
+def on_timer(state: State, name: str, t_s: float) -> Outcome:
+    """Cool enough at the probe."""
+    now = believed(state, t_s)
+    state = replace(state, work=replace(state.work, told=state.work.told | {TOLD_COOL}))
+    values = {"temp_c": round(now.temp_c, 1)} if now else {}
+    return state, (Cue(kind=CueKind.UNCOVER, t_s=t_s, values=values),)

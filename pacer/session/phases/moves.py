@@ -1,0 +1,142 @@
+"""Moves that every phase shares: enter a phase, let the temperature decide, refuse.
+
+Also the standing cue of each phase (`standing`), told on entry and again after an undo.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import msgspec
+
+from pacer.session.band import needed_for_bead_c
+from pacer.session.cues import Cue, CueKind
+from pacer.session.state import Phase, State
+from pacer.session.track import believed
+
+replace = msgspec.structs.replace
+Outcome = tuple[State, tuple[Cue, ...]]
+
+LATE_PRESS_S = 1.0
+"""A press this soon after a change that came by itself answers the old phase (design.md)."""
+
+
+def enter(
+    state: State,
+    phase: Phase,
+    t_s: float,
+    *,
+    by_itself: bool,
+    cue: Cue | None = None,
+    silent: bool = False,
+) -> Outcome:
+    """Return the state in `phase`, with its standing cue, or `cue` in its place."""
+    work = replace(
+        state.work,
+        phase=phase,
+        entered_s=t_s,
+        by_itself=by_itself,
+        told=frozenset(),
+        since_s=None,
+    )
+    state = replace(state, work=work)
+    told = cue or (None if silent else standing(state, t_s))
+    return state, ((told,) if told else ())
+
+
+def cannot(state: State, t_s: float, because: str) -> Outcome:
+    """Return the unchanged state and a cue that says why nothing changed."""
+    return state, (Cue(kind=CueKind.CANNOT, t_s=t_s, because=because),)
+
+
+def decide(state: State, t_s: float, *, by_itself: bool) -> Outcome:
+    """Let the temperature choose: ready, wait, reheat, or measure first."""
+    return enter(state, _chosen(state, t_s), t_s, by_itself=by_itself)
+
+
+def _chosen(state: State, t_s: float) -> Phase:
+    now = believed(state, t_s)
+    band = state.job.band
+    if now is None or now.temp_c > band.ceiling_c:
+        return Phase.WAIT
+    if band.floor_c is not None and now.temp_c < needed_for_bead_c(state.job, now.temp_c):
+        return Phase.REHEAT
+    return Phase.READY
+
+
+def standing(state: State, t_s: float) -> Cue | None:
+    """Return the cue that stands while this phase lasts; None while the arc burns."""
+    make = _STANDING.get(state.phase)
+    return replace(make(state, t_s), t_s=t_s) if make else None
+
+
+def _plain(kind: CueKind, **values: float | None) -> Cue:
+    return Cue(kind=kind, t_s=0.0, values={k: v for k, v in values.items() if v is not None})
+
+
+def _ready(state: State, t_s: float) -> Cue:
+    plan, bead = state.job.plan, state.work.laid + 1
+    now = believed(state, t_s)
+    temp_c = round(now.temp_c, 1) if now else None
+    if bead > plan.beads:
+        return _plain(CueKind.ALL_LAID, planned=plan.beads, temp_c=temp_c)
+    return _plain(CueKind.READY, bead=bead, place=plan.place_of(bead) + 1, temp_c=temp_c)
+
+
+def _wait(state: State, t_s: float) -> Cue:
+    now, band = believed(state, t_s), state.job.band
+    if now is None:
+        return _plain(CueKind.TYPE_A_READING)
+    return _plain(
+        CueKind.WAIT,
+        temp_c=round(now.temp_c, 1),
+        ceiling_c=band.ceiling_c,
+        until_c=band.ceiling_c - band.deadband_dc,
+    )
+
+
+def _reheat(state: State, t_s: float) -> Cue:
+    now, band = believed(state, t_s), state.job.band
+    return _plain(
+        CueKind.REHEAT,
+        temp_c=round(now.temp_c, 1) if now else None,
+        floor_c=band.floor_c,
+        until_c=band.preheat_c,
+    )
+
+
+def _peen(state: State, t_s: float) -> Cue:
+    bead, rules = state.work.bead, state.job.bead
+    assert bead is not None
+    arc_s = round(bead.arc_s(t_s), 1)
+    if not bead.counted:
+        return _plain(CueKind.SHORT_BEAD, arc_s=arc_s)
+    if bead.lost:
+        return _plain(CueKind.ARC_LOST, arc_s=arc_s, bead=bead.number)
+    return _plain(CueKind.PEEN, peen_s=rules.peen_s, within_s=rules.peen_within_s, bead=bead.number)
+
+
+_Make = Callable[[State, float], Cue]
+
+
+def _at(kind: CueKind) -> _Make:
+    return lambda state, t_s: _plain(kind)
+
+
+_STANDING: dict[Phase, _Make] = {
+    Phase.PREPARE: _at(CueKind.PREPARE),
+    Phase.TACK: _at(CueKind.TACK),
+    Phase.PREHEAT: lambda s, t: _plain(CueKind.PREHEAT, preheat_c=s.job.band.preheat_c),
+    Phase.SOAK: lambda s, t: _plain(CueKind.SOAK, soak_s=s.job.band.soak_s),
+    Phase.READY: _ready,
+    Phase.PEEN: _peen,
+    Phase.WAIT: _wait,
+    Phase.REHEAT: _reheat,
+    Phase.HOLD: _at(CueKind.HOLD),
+    Phase.POST_HEAT: lambda s, t: _plain(
+        CueKind.POST_HEAT, temp_c=s.job.postheat.temperature_c, hold_s=s.job.postheat.hold_s
+    ),
+    Phase.BURY: _at(CueKind.BURY),
+    Phase.COOL_DOWN: lambda s, t: _plain(CueKind.COVERED, until_c=s.job.cooldown.until_c),
+    Phase.DONE: _at(CueKind.DONE),
+}

@@ -1,0 +1,49 @@
+"""Wait, reheat, hold: between beads.
+
+Wait ends at the ceiling less the dead-band, reheat at its target less the dead-band, both
+by themselves; a press ends a reheat once the part is at or above the floor.
+"""
+
+from __future__ import annotations
+
+from pacer.session.band import DELAY_S
+from pacer.session.events import Act, AnyEvent
+from pacer.session.phases.moves import Outcome, cannot, decide, enter
+from pacer.session.state import Phase, State
+from pacer.session.timers import Timer, after
+from pacer.session.track import believed
+
+
+def timers(state: State) -> list[Timer]:
+    """The temperature that ends a wait or a reheat."""
+    held = state.conditions
+    if state.phase is Phase.WAIT and held.cool_enough is not None:
+        return [Timer(after(held.cool_enough, DELAY_S), "cool enough")]
+    if state.phase is Phase.REHEAT and held.hot_enough is not None:
+        return [Timer(after(held.hot_enough, DELAY_S), "hot enough")]
+    return []
+
+
+def on_event(state: State, event: AnyEvent) -> Outcome:
+    """What a press does here, and why where it does nothing."""
+    if not (isinstance(event, Act) and event.deed == "next"):
+        return state, ()
+    t_s = event.t_s
+    if state.phase is Phase.HOLD:
+        return decide(state, t_s, by_itself=False)
+    now, band = believed(state, t_s), state.job.band
+    if now is None:
+        if state.sensor.hand and state.typed is None:
+            # No instrument and nothing typed: his own "ready" is all there is.
+            return enter(state, Phase.READY, t_s, by_itself=False)
+        return cannot(state, t_s, "no trusted reading: measure at the joint and type it (R)")
+    if state.phase is Phase.WAIT:
+        return cannot(state, t_s, "the part is still too hot for the next bead")
+    if band.floor_c is not None and now.temp_c >= band.floor_c:
+        return enter(state, Phase.READY, t_s, by_itself=False)
+    return cannot(state, t_s, "the part is still below the floor")
+
+
+def on_timer(state: State, name: str, t_s: float) -> Outcome:
+    """Let the temperature decide."""
+    return decide(state, t_s, by_itself=True)

@@ -1,0 +1,43 @@
+"""Ready: the next bead may start; press or arc starts it.
+
+The temperature is watched: too hot goes to wait, too near the floor to reheat, and an
+instrument that can no longer be trusted to wait (`session/watch.py` does the last).
+"""
+
+from __future__ import annotations
+
+from pacer.session.band import DELAY_S
+from pacer.session.cues import Cue, CueKind
+from pacer.session.events import Act, AnyEvent
+from pacer.session.phases.bead import start
+from pacer.session.phases.moves import Outcome, decide, enter
+from pacer.session.state import Phase, State
+from pacer.session.timers import Timer, after
+from pacer.session.track import typed_fresh_s
+
+
+def timers(state: State) -> list[Timer]:
+    """Out of band for the on-delay, or a typed reading grown old."""
+    due: list[Timer] = []
+    held = state.conditions
+    for since_s in (held.over_ceiling, held.short_of_floor):
+        if since_s is not None:
+            due.append(Timer(after(since_s, DELAY_S), "out of band"))
+    if state.sensor.hand and state.typed is not None:
+        due.append(Timer(after(state.typed.at_s, typed_fresh_s(state.phase)), "typed is old"))
+    return due
+
+
+def on_event(state: State, event: AnyEvent) -> Outcome:
+    """A press starts the bead."""
+    if isinstance(event, Act) and event.deed == "next":
+        return start(state, event.t_s, by="press")
+    return state, ()
+
+
+def on_timer(state: State, name: str, t_s: float) -> Outcome:
+    """Let the temperature decide again."""
+    if name == "typed is old":
+        cue = Cue(kind=CueKind.TYPE_A_READING, t_s=t_s)
+        return enter(state, Phase.WAIT, t_s, by_itself=True, cue=cue)
+    return decide(state, t_s, by_itself=True)

@@ -1,0 +1,40 @@
+"""News from the port itself: lost, back, a new pace; and a recording taken up again."""
+
+from __future__ import annotations
+
+import msgspec
+
+from pacer.session.events import Resumed, SensorChanged
+from pacer.session.state import Conditions, State
+
+replace = msgspec.structs.replace
+
+
+def sensor_changed(state: State, event: SensorChanged) -> State:
+    """Return the state after news from the port; numbers must come before it is trusted again."""
+    sensor = state.sensor
+    match event.state:
+        case "lost":
+            lost = event.why or "sensor lost"
+            return replace(state, sensor=replace(sensor, lost=lost), conditions=Conditions())
+        case "paced" if event.period_s is not None and event.period_s > 0:
+            return replace(
+                state, sensor=replace(sensor, period_s=event.period_s, period_given=True)
+            )
+        case _:
+            return state
+
+
+def resumed(state: State, event: Resumed) -> State:
+    """Return the state with the sensor now in use; the gap before it has been folded already."""
+    sensor = replace(
+        state.sensor,
+        channel=event.channel or state.sensor.channel,
+        lost="",
+        gaps_s=(),
+        period_given=False,
+        control=None,
+        # A sensor just connected gets its time to speak.
+        last_line_s=event.t_s,
+    )
+    return replace(state, sensor=sensor, tracks=(), conditions=Conditions(), ended=False)

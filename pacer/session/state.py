@@ -1,0 +1,218 @@
+"""The folded state and its parts: data only, no behaviour beyond reading it.
+
+Split by what an undo puts back: `Work` (phase, beads, marks of what was told) is what a
+press changes and an undo restores; sensor, tracks, conditions and clock stay.
+Timers are not stored: `session/timers.py` derives them from this state, so there is
+nothing to arm or forget, and an undo restores them at their original deadlines.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Literal
+
+import msgspec
+
+from pacer.heat.bins import Bin
+from pacer.job.job import Job
+from pacer.session.cues import Cue
+from pacer.session.events import Channel
+
+
+class Phase(StrEnum):
+    """Where the repair stands."""
+
+    PREPARE = "prepare"
+    TACK = "tack"
+    PREHEAT = "preheat"
+    SOAK = "soak"
+    READY = "ready"
+    BEAD = "bead"
+    PEEN = "peen"
+    WAIT = "wait"
+    REHEAT = "reheat"
+    HOLD = "hold"
+    POST_HEAT = "post-heat"
+    BURY = "bury"
+    COOL_DOWN = "cool-down"
+    DONE = "done"
+
+
+EndedBy = Literal["press", "arc", "assumed"]
+Peened = Literal["not confirmed", "ended by press", "left alone"]
+
+
+class Bead(msgspec.Struct, frozen=True):
+    """One bead, running or laid."""
+
+    number: int
+    "1-based; uncounted beads share the number of the one that replaces them."
+    place: int
+    "0-based from the joint's left end."
+    started_s: float
+    start_c: float | None
+    "Part temperature just before the arc, where trusted."
+    started_by: Literal["press", "arc"]
+    ended_s: float | None = None
+    ended_by: EndedBy | None = None
+    length_m: float | None = None
+    "Planned share of the length until corrected with `!bead`."
+    counted: bool = True
+    "False for an arc too short to be a bead."
+    lost: bool = False
+    "The arc went out well before the planned end."
+    early: bool = False
+    "Started before READY was called."
+    peened: Peened = "not confirmed"
+
+    def arc_s(self, now_s: float) -> float:
+        """Return arc time so far, or in all, s."""
+        return (self.ended_s if self.ended_s is not None else now_s) - self.started_s
+
+
+class Work(msgspec.Struct, frozen=True):
+    """What a press changes and an undo puts back."""
+
+    phase: Phase
+    entered_s: float
+    by_itself: bool = False
+    "True if the phase was entered without a press; guards against a late press."
+    beads: tuple[Bead, ...] = ()
+    told: frozenset[str] = frozenset()
+    "Names of one-time timers of this phase that have fired."
+    since_s: float | None = None
+    "When soak or post-heat hold began to count, where it has."
+    arc_signal: bool = False
+    "An arc signal has been seen in this session."
+    tacked: bool = False
+    covered_s: float | None = None
+    "When the last cool-down began."
+    cover: str | None = None
+    "Cover in force: the job's, or still air after an early uncovering."
+    finished: bool = False
+    "The welder said: no more beads."
+
+    @property
+    def bead(self) -> Bead | None:
+        """The running or last bead."""
+        return self.beads[-1] if self.beads else None
+
+    @property
+    def laid(self) -> int:
+        """How many beads count."""
+        return sum(1 for b in self.beads if b.counted and b.ended_s is not None)
+
+
+class Track(msgspec.Struct, frozen=True):
+    """One channel: the last raw values and what is believed of them."""
+
+    name: str
+    window: tuple[float, ...] = ()
+    "Last °C values that passed the guard, newest last, at most 9."
+    value_c: float | None = None
+    "Median of the window."
+    at_s: float | None = None
+    "When the last good value came."
+    bad: int = 0
+    "Bad values in a row."
+    why_bad: str = ""
+
+
+class Sensor(msgspec.Struct, frozen=True):
+    """The source as the fold sees it."""
+
+    channel: Channel
+    hand: bool
+    control: str | None = None
+    "Channel that decides; None until one has spoken."
+    period_s: float = 1.0
+    period_given: bool = False
+    gaps_s: tuple[float, ...] = ()
+    "Last intervals between lines, at most 9."
+    last_line_s: float | None = None
+    lost: str = ""
+    "Not empty: the port is gone, and why."
+    told_no_reading: bool = False
+    good: int = 0
+    garbled: int = 0
+    dropped: int = 0
+    last_garbled: str = ""
+
+
+class Typed(msgspec.Struct, frozen=True):
+    """The last hand-entered reading."""
+
+    temp_c: float
+    at_s: float
+
+
+class Conditions(msgspec.Struct, frozen=True):
+    """Since when each condition has held without a break, s; None where it doesn't."""
+
+    over_ceiling: float | None = None
+    below_floor: float | None = None
+    "The coldest known point is below the floor."
+    short_of_floor: float | None = None
+    "Below the floor, or too near it to stay above to the end of a bead."
+    cool_enough: float | None = None
+    "At or below the ceiling less the dead-band."
+    hot_enough: float | None = None
+    "At or above the preheat target less the dead-band."
+    at_preheat: float | None = None
+    "Every known point at or above the preheat target."
+    above_floor: float | None = None
+    "Every known point at or above the floor."
+    even: float | None = None
+    "Channels within the allowed spread of each other."
+    at_postheat: float | None = None
+    at_until: float | None = None
+    "At or below the cool-down's end."
+
+
+class Cooling(msgspec.Struct, frozen=True):
+    """What the cool-down forecast needs: bins and where they start."""
+
+    start_s: float
+    "Session time of bin time 0."
+    start_c: float | None
+    cover: str
+    bins: tuple[Bin, ...] = ()
+    typed: bool = False
+    "True where some of the bins came from hand readings."
+
+
+class State(msgspec.Struct, frozen=True):
+    """Everything known at session time `t_s`."""
+
+    job: Job
+    t_s: float
+    work: Work
+    sensor: Sensor
+    tracks: tuple[Track, ...] = ()
+    typed: Typed | None = None
+    conditions: Conditions = Conditions()
+    cooling: Cooling | None = None
+    undo: Work | None = None
+    "Work as before the last press."
+    undo_at_s: float = 0.0
+    undone: int = 0
+    ignored: int = 0
+    "Presses that came too soon after a change that came by itself."
+    told_over: bool = False
+    told_under: bool = False
+    active: Cue | None = None
+    "The cue now on the screen."
+    ended: bool = False
+
+    @property
+    def phase(self) -> Phase:
+        """The phase in force."""
+        return self.work.phase
+
+    @property
+    def control(self) -> Track | None:
+        """The deciding channel's track."""
+        for track in self.tracks:
+            if track.name == self.sensor.control:
+                return track
+        return None

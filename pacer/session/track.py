@@ -1,0 +1,183 @@
+"""Temperature tracks: the guard, the filter and what is believed at a moment.
+
+First version of the guard: decoder status, span and a run of bad values.
+Spikes are met by the median: reliability.md section 5 measured median 9 at 4 Hz plus a
+2 s on-delay as the best of seven filters on simulated arc starts (0-1 false cues in
+20 min against 39-195 raw).
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from pacer.session.events import Reading
+from pacer.session.state import Phase, Sensor, State, Track
+from pacer.session.timers import after
+
+replace = msgspec.structs.replace
+
+SPAN_C = (-50.0, 1400.0)
+"""What a part on this table can read; type K ends at 1372 °C (IEC 60584, from memory)."""
+
+WINDOW_S = 2.25
+"""Nine readings at 4 Hz; slower sources keep fewer, but never under three."""
+
+BAD_IN_A_ROW = 3
+"""So many bad values end the trust in a channel (reliability.md section 4, OPEN_TC)."""
+
+SILENCE_PERIODS = 3
+SILENCE_LEAST_S = 2.0
+"""Silent after max(3 periods, 2 s): reliability.md section 4, LIVE."""
+
+NEVER_SPOKEN_S = 10.0
+"""A source that has said nothing at all is reported after this long."""
+
+TYPED_FRESH_S = 120.0
+"""A typed reading decides for so long while welding: a bare 3 kg plate loses some 14 K a
+minute near 260 °C (heat.md section 1). Common practice, no source."""
+
+TYPED_FRESH_SLOW_S = 600.0
+"""The same in phases that run for tens of minutes. Common practice, no source."""
+
+_SLOW = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.POST_HEAT, Phase.BURY, Phase.COOL_DOWN})
+
+
+class Believed(msgspec.Struct, frozen=True):
+    """The part temperature a decision may use."""
+
+    temp_c: float
+    at_s: float
+    typed: bool
+
+
+def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
+    """Count a line and learn the source's period from the last nine intervals (median, s)."""
+    t_s = reading.t_s
+    parsed = any(s == "ok" for s in reading.statuses())
+    gaps = sensor.gaps_s
+    if sensor.last_line_s is not None and not sensor.period_given:
+        gaps = (*gaps, round(t_s - sensor.last_line_s, 3))[-9:]
+    period_s = sensor.period_s
+    if not sensor.period_given and len(gaps) >= 3:
+        period_s = sorted(gaps)[len(gaps) // 2]
+    unparsable = not parsed and "unparsable" in reading.statuses()
+    return replace(
+        sensor,
+        gaps_s=gaps,
+        period_s=period_s,
+        # Noise is not speech: only a line with a number or a status word ends a silence.
+        last_line_s=sensor.last_line_s if unparsable else t_s,
+        control=sensor.control or (reading.channel_names()[0] if parsed else None),
+        good=sensor.good + parsed,
+        garbled=sensor.garbled + unparsable,
+        dropped=sensor.dropped + reading.dropped,
+        last_garbled=str(reading.raw[0]) if unparsable and reading.raw else sensor.last_garbled,
+        lost="" if parsed else sensor.lost,
+    )
+
+
+def update(track: Track, raw: float | str | None, status: str, sensor: Sensor, t_s: float) -> Track:
+    """Return the track after one value of its channel."""
+    if status != "ok" or not isinstance(raw, float | int):
+        return replace(track, bad=track.bad + 1, why_bad=status if status != "ok" else "missing")
+    temp_c = sensor.channel.scale * raw + sensor.channel.offset_c
+    if not SPAN_C[0] <= temp_c <= SPAN_C[1]:
+        return replace(track, bad=track.bad + 1, why_bad="outside what a part here can read")
+    keep = min(9, max(3, round(WINDOW_S / max(sensor.period_s, 0.01))))
+    # After a long silence, or a run of bad values, the filter starts empty.
+    restarted = track.bad >= BAD_IN_A_ROW or (
+        track.at_s is not None and t_s - track.at_s > max(30.0, silent_after_s(sensor))
+    )
+    window = ((temp_c,) if restarted else (*track.window, temp_c))[-keep:]
+    value_c = sorted(window)[len(window) // 2] if len(window) % 2 else _middle(window)
+    return replace(track, window=window, value_c=value_c, at_s=t_s, bad=0, why_bad="")
+
+
+def _middle(window: tuple[float, ...]) -> float:
+    ordered = sorted(window)
+    half = len(ordered) // 2
+    return (ordered[half - 1] + ordered[half]) / 2
+
+
+def take(state: State, reading: Reading) -> State:
+    """Fold one line of the source into sensor and tracks."""
+    sensor = heard_line(state.sensor, reading)
+    tracks = {track.name: track for track in state.tracks}
+    statuses = reading.statuses()
+    if "ok" not in statuses and len(statuses) == 1 and statuses[0] == "unparsable":
+        # One line of garbage says nothing about any channel.
+        return replace(state, sensor=sensor)
+    for name, raw, status in zip(reading.channel_names(), reading.raw, statuses, strict=False):
+        if name in tracks or status == "ok":
+            old = tracks.get(name) or Track(name=name)
+            tracks[name] = update(old, raw, status, sensor, reading.t_s)
+    return replace(state, sensor=sensor, tracks=tuple(tracks.values()))
+
+
+def silent_after_s(sensor: Sensor) -> float:
+    """Return how long the source may be silent before it counts as silent, s."""
+    return max(SILENCE_PERIODS * sensor.period_s, SILENCE_LEAST_S)
+
+
+def trusted(state: State, track: Track, t_s: float) -> bool:
+    """True while the track's value may decide at `t_s`."""
+    return (
+        not state.sensor.lost
+        and track.value_c is not None
+        and track.at_s is not None
+        and track.bad < BAD_IN_A_ROW
+        # At the very instant of the deadline the timer has the word, so it is silent then.
+        and t_s < after(track.at_s, silent_after_s(state.sensor))
+    )
+
+
+def typed_fresh_s(phase: Phase) -> float:
+    """Return how long a typed reading decides in this phase, s."""
+    return TYPED_FRESH_SLOW_S if phase in _SLOW else TYPED_FRESH_S
+
+
+def believed(state: State, t_s: float) -> Believed | None:
+    """Return the deciding temperature at `t_s`, or None: then nothing is in band.
+
+    A trusted instrument comes first, then a recently typed reading.
+    """
+    control = state.control
+    if control is not None and trusted(state, control, t_s):
+        assert control.value_c is not None
+        assert control.at_s is not None
+        return Believed(temp_c=control.value_c, at_s=control.at_s, typed=False)
+    typed = state.typed
+    if typed is not None and t_s < after(typed.at_s, typed_fresh_s(state.phase)):
+        return Believed(temp_c=typed.temp_c, at_s=typed.at_s, typed=True)
+    return None
+
+
+def known_points_c(state: State, t_s: float) -> tuple[float, ...]:
+    """Return every temperature now believed, °C: trusted channels and a fresh typed reading."""
+    points = [t.value_c for t in state.tracks if trusted(state, t, t_s) and t.value_c is not None]
+    typed = state.typed
+    if typed is not None and t_s < after(typed.at_s, typed_fresh_s(state.phase)):
+        points.append(typed.temp_c)
+    return tuple(points)
+
+
+def blind(state: State, t_s: float) -> tuple[float, str] | None:
+    """Return since when (s) and why the instrument gives no trusted reading, if it will not.
+
+    The time may lie ahead: it is when the present silence becomes too long.
+    """
+    sensor = state.sensor
+    if sensor.hand:
+        return None
+    if sensor.lost:
+        return t_s, sensor.lost
+    control = state.control
+    if control is None:
+        if sensor.last_line_s is None:
+            return NEVER_SPOKEN_S, "the sensor has said nothing yet"
+        return after(sensor.last_line_s, NEVER_SPOKEN_S), "the sensor sends no number"
+    if control.bad >= BAD_IN_A_ROW:
+        words = {"open": "sensor open circuit", "short": "sensor short circuit"}
+        return t_s, words.get(control.why_bad, f"sensor value {control.why_bad}")
+    assert control.at_s is not None
+    return after(control.at_s, silent_after_s(sensor)), "sensor silent"

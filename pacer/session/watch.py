@@ -1,0 +1,127 @@
+"""What is watched in every phase: the sensor's trust and the band, and what a clock gap does.
+
+Nothing here speaks while the arc burns; what is still true afterwards is told then.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from pacer.session.band import DELAY_S
+from pacer.session.cues import Cue, CueKind
+from pacer.session.events import ClockGap
+from pacer.session.phases.moves import Outcome, enter
+from pacer.session.state import Conditions, Phase, State, Work
+from pacer.session.timers import Timer, after
+from pacer.session.track import believed, blind, trusted
+
+replace = msgspec.structs.replace
+
+_WATCH_TOO_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
+_WATCH_TOO_COLD = frozenset({Phase.SOAK, Phase.HOLD})
+
+_MID_REPAIR = frozenset({Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD})
+
+SHORT_GAP_S = 120.0
+"""A gap up to this long in mid-repair needs a fresh reading, a longer one a new preheat and
+soak (procedure.md section 7). The figure is common practice, no source."""
+
+UNTOLD_GAP_S = 5.0
+
+
+def timers(state: State) -> list[Timer]:
+    """No reading, the reading back, too hot, too cold."""
+    phase, sensor, held = state.phase, state.sensor, state.conditions
+    if phase in {Phase.BEAD, Phase.DONE}:
+        return []
+    due: list[Timer] = []
+    control = state.control
+    if not sensor.told_no_reading:
+        lapse = blind(state, state.t_s)
+        if lapse is not None:
+            due.append(Timer(lapse[0], "no reading", rank=0))
+    elif control is not None and control.at_s is not None and trusted(state, control, state.t_s):
+        due.append(Timer(state.t_s, "reading back", rank=0))
+    if phase in _WATCH_TOO_HOT and held.over_ceiling is not None and not state.told_over:
+        due.append(Timer(after(held.over_ceiling, DELAY_S), "too hot", rank=0))
+    if phase in _WATCH_TOO_COLD and held.below_floor is not None and not state.told_under:
+        due.append(Timer(after(held.below_floor, DELAY_S), "too cold", rank=0))
+    return due
+
+
+NAMES = frozenset({"no reading", "reading back", "too hot", "too cold"})
+
+
+def on_timer(state: State, name: str, t_s: float) -> Outcome:
+    """Tell what is due."""
+    now, band = believed(state, t_s), state.job.band
+    temp = {"temp_c": round(now.temp_c, 1)} if now else {}
+    if name == "no reading":
+        return _no_reading(state, t_s)
+    if name == "reading back":
+        state = replace(state, sensor=replace(state.sensor, told_no_reading=False))
+        return state, (Cue(kind=CueKind.READING_BACK, t_s=t_s, values=temp),)
+    if name == "too hot":
+        values = {**temp, "ceiling_c": band.ceiling_c}
+        state = replace(state, told_over=True)
+        return state, (Cue(kind=CueKind.TOO_HOT, t_s=t_s, values=values),)
+    values = {**temp, "floor_c": band.floor_c} if band.floor_c is not None else temp
+    state = replace(state, told_under=True)
+    return state, (Cue(kind=CueKind.TOO_COLD, t_s=t_s, values=values),)
+
+
+def _no_reading(state: State, t_s: float) -> Outcome:
+    lapse = blind(state, t_s)
+    because = lapse[1] if lapse else "sensor silent"
+    cue = Cue(kind=CueKind.NO_READING, t_s=t_s, because=because)
+    state = replace(
+        state,
+        sensor=replace(state.sensor, told_no_reading=True),
+        conditions=state.conditions if believed(state, t_s) else Conditions(),
+    )
+    if state.phase is Phase.READY and believed(state, t_s) is None:
+        # A bead is not called without a trusted reading.
+        return enter(state, Phase.WAIT, t_s, by_itself=True, cue=cue)
+    return state, (cue,)
+
+
+def gap(state: State, event: ClockGap) -> Outcome:
+    """Return the state after time that nobody watched, phase by phase.
+
+    Bead and peen timers are dropped with one cue, a soak or a hold counts anew, welding
+    goes on only after a fresh reading, after a long gap only after a new preheat;
+    a cool-down goes on over real time.
+    """
+    to_s = max(event.to_s, event.t_s)
+    gap_s = round(to_s - event.t_s, 3)
+    if gap_s < UNTOLD_GAP_S:
+        return replace(state, t_s=to_s), ()
+    work = _bead_dropped(state.work, event.t_s)
+    state = replace(
+        state,
+        work=replace(work, since_s=None),
+        conditions=Conditions(),
+        t_s=to_s,
+        sensor=replace(state.sensor, told_no_reading=False, gaps_s=()),
+        undo=None,
+    )
+    cue = Cue(kind=CueKind.GAP, t_s=to_s, values={"gap_s": gap_s})
+    if state.phase in {Phase.PREPARE, Phase.TACK, Phase.DONE}:
+        return state, ()
+    if state.phase in _MID_REPAIR:
+        if gap_s > SHORT_GAP_S and state.job.method == "hot":
+            return enter(state, Phase.PREHEAT, to_s, by_itself=True, cue=cue)
+        if state.phase is not Phase.HOLD:
+            return enter(state, Phase.WAIT, to_s, by_itself=True, cue=cue)
+    return state, (cue,)
+
+
+def _bead_dropped(work: Work, t_s: float) -> Work:
+    """Return the work with a running bead or peen closed as nobody saw it end."""
+    last = work.bead
+    if last is None or work.phase not in {Phase.BEAD, Phase.PEEN}:
+        return work
+    closed = replace(last, peened="left alone")
+    if closed.ended_s is None:
+        closed = replace(closed, ended_s=t_s, ended_by="assumed")
+    return replace(work, beads=(*work.beads[:-1], closed))
