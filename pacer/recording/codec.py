@@ -1,0 +1,135 @@
+"""Event ⇄ one line of a recording.
+
+A line is a JSON object with its sequence number first and its checksum last:
+
+    {"q":7,"k":"s","b":183500,"R":[301.25],"D":"ok","c":"5b0e91c7"}
+
+`c` is the CRC-32 of the bytes before `,"c":"`, seeded with the CRC-32 of the session id
+(the head: seed 0), so a line of another session does not pass. It is compared as bytes
+before anything is parsed. A CRC shows accidents, not forgery.
+
+Reasons for this shape, with measurements: reliability section of DEVELOPERS.md.
+The format's version stands here; changes are listed in DEVELOPERS.md, "Recording format,
+version by version".
+"""
+
+from __future__ import annotations
+
+import re
+import zlib
+from dataclasses import dataclass
+
+import msgspec
+
+from pacer.errors import RecordingError
+from pacer.session.events import AnyEvent, Opened
+from pacer.text import clean, clean_bytes
+
+VERSION = (1, 0)
+"""Minor may add kinds and members (readers keep and count them); major may change meaning."""
+
+MAX_LINE = 65_536
+"""Longest record in bytes, line end included; a longer line is damage."""
+
+_TAIL = re.compile(rb',"c":"([0-9a-f]{8})"\}\Z')
+_TAIL_LEN = 16
+_HEAD = re.compile(rb'\{"q":(\d{1,15}),"k":"([a-z]{1,20})"[,}]')
+
+_EVENT = msgspec.json.Decoder(AnyEvent)
+_OPENED = msgspec.json.Decoder(Opened)
+_KINDS = frozenset({"s", "ev", "sensor", "gap", "clock", "resume", "trouble", "mark", "end", "cue"})
+
+
+class Damaged(Exception):
+    """A line that is not a sound record; the message says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A sound line."""
+
+    q: int
+    event: AnyEvent | None
+    "None for a kind a later minor version added."
+    kind: str
+
+
+def seed_of(sid: str) -> int:
+    """Return the checksum seed of a session id."""
+    return zlib.crc32(sid.encode())
+
+
+def encode(q: int, event: AnyEvent | Opened, seed: int) -> bytes:
+    """Return the line, with its line end."""
+    body = b'{"q":%d,' % q + msgspec.json.encode(event)[1:-1]
+    return b'%b,"c":"%08x"}\n' % (body, zlib.crc32(body, seed))
+
+
+def _checked(line: bytes, seed: int) -> tuple[int, str]:
+    """Return sequence number and kind of a line whose checksum holds."""
+    line = line.rstrip(b"\r\n")
+    tail = _TAIL.search(line)
+    if tail is None:
+        raise Damaged("no checksum at its end (cut off, or not a record)")
+    body = line[:-_TAIL_LEN]
+    if b"%08x" % zlib.crc32(body, seed) != tail.group(1):
+        raise Damaged("its checksum does not match (changed, or from another session)")
+    head = _HEAD.match(body + b"}")
+    if head is None:
+        raise Damaged("no sequence number and kind at its start")
+    return int(head.group(1)), head.group(2).decode()
+
+
+def decode(line: bytes, seed: int) -> Record:
+    """Return the record of a line.
+
+    Raises `Damaged` if the checksum or the shape is wrong.
+    """
+    q, kind = _checked(line, seed)
+    if kind not in _KINDS:
+        return Record(q=q, event=None, kind=kind)
+    try:
+        return Record(q=q, event=_EVENT.decode(line), kind=kind)
+    except (msgspec.DecodeError, RecursionError) as error:
+        raise Damaged(f"not as the format says ({clean(str(error), 120)})") from None
+
+
+def decode_head(line: bytes, name: str) -> Opened:
+    """Return the head.
+
+    Raises `RecordingError` (one line, `name` first) if this is not a sound head of a
+    version this program knows.
+    """
+    if not line:
+        raise RecordingError(f"{name}: line 1: empty file, expected a pacer recording")
+    if b'"k":"head"' not in line[:200]:
+        found = clean_bytes(line[:60].strip(), 60)
+        raise RecordingError(
+            f'{name}: line 1: found "{found}", expected the head of a pacer recording'
+        )
+    _check_version(line, name)
+    try:
+        _checked(line, 0)
+        return _OPENED.decode(line)
+    except Damaged as error:
+        raise RecordingError(f"{name}: line 1: the head is damaged: {error}") from None
+    except (msgspec.DecodeError, RecursionError) as error:
+        raise RecordingError(
+            f"{name}: line 1: the head is not as the format says: {clean(str(error), 160)}"
+        ) from None
+
+
+class _Version(msgspec.Struct):
+    v: tuple[int, int]
+
+
+def _check_version(line: bytes, name: str) -> None:
+    try:
+        major, minor = msgspec.json.decode(line, type=_Version).v
+    except (msgspec.DecodeError, RecursionError):
+        return  # A damaged head is told by its checksum.
+    if major != VERSION[0]:
+        raise RecordingError(
+            f"{name}: line 1: format version {major}.{minor}, this pacer reads {VERSION[0]}.x; "
+            "use the version that made it, or a newer pacer"
+        )

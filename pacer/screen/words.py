@@ -1,0 +1,45 @@
+"""A cue in words, in the user's units; shared by the screen, the headless run and reports.
+
+The table of words is `session/cues.py`; here only values become text.
+"""
+
+from __future__ import annotations
+
+from pacer.session.cues import CUES, Cue
+from pacer.text import clean
+from pacer.units import Shown
+
+_COUNTS = frozenset({"bead", "place", "planned"})
+
+
+def words(cue: Cue, shown: Shown) -> str:
+    """Return the cue's one line, filled in and cleaned.
+
+    A value the cue doesn't carry is shown as "?": words never fail for want of a number.
+    """
+    filled = _Filled({name: _value(name, value, shown) for name, value in cue.values.items()})
+    filled["because"] = cue.because
+    return clean(CUES[cue.kind].words.format_map(filled))
+
+
+class _Filled(dict[str, str]):
+    def __missing__(self, key: str) -> str:
+        return "?"
+
+
+def _value(name: str, value: float, shown: Shown) -> str:
+    if name in _COUNTS:
+        return f"{value:.0f}"
+    if name.endswith("_c"):
+        return shown.temp_c(value)
+    if name.endswith("_s"):
+        return shown.duration(value)
+    return f"{value:g}"
+
+
+def cue_line(cue: Cue, shown: Shown) -> str:
+    """Return the headless run's line: time, kind, words, with tabs between.
+
+    Nothing else that the program prints has two tabs.
+    """
+    return f"{cue.t_s:.3f}\t{cue.kind}\t{words(cue, shown)}"
