@@ -1,6 +1,6 @@
 """`python -m pacer`: the same as the `pacer` command."""
 
-from pacer.cli import main
+from pacer.cli.main import main
 
 if __name__ == "__main__":
     raise SystemExit(main())

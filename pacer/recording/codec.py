@@ -52,6 +52,8 @@ class Record:
     event: AnyEvent | None
     "None for a kind a later minor version added."
     kind: str
+    line: bytes
+    "As read, with its line end."
 
 
 def seed_of(sid: str) -> int:
@@ -87,9 +89,9 @@ def decode(line: bytes, seed: int) -> Record:
     """
     q, kind = _checked(line, seed)
     if kind not in _KINDS:
-        return Record(q=q, event=None, kind=kind)
+        return Record(q=q, event=None, kind=kind, line=line)
     try:
-        return Record(q=q, event=_EVENT.decode(line), kind=kind)
+        return Record(q=q, event=_EVENT.decode(line), kind=kind, line=line)
     except (msgspec.DecodeError, RecursionError) as error:
         raise Damaged(f"not as the format says ({clean(str(error), 120)})") from None
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 import msgspec
 
 from pacer.heat.lumped import cooling_rate_c_s
-from pacer.heat.part import CoolingPart
 from pacer.job.job import Job
+from pacer.job.plan import cooling_part
 from pacer.session.state import Conditions, State
 from pacer.session.track import believed, known_points_c
 
@@ -31,11 +31,9 @@ def bead_sink_dc(job: Job, temp_c: float) -> float:
     Lumped loss of a bare part (`heat/lumped.py`). Rounded, so that another processor
     compares the same number.
     """
-    part = CoolingPart(mass_kg=job.part.mass_kg, size_m=job.part.size_m, wall_m=job.part.wall_m)
-    rate_c_s = cooling_rate_c_s(
-        temp_c, job.cooldown.ambient_c, job.part.mass_kg, part.plate_area_m2
-    )
-    return round(max(0.0, -rate_c_s if rate_c_s < 0 else rate_c_s) * job.bead.planned_s, 1)
+    area_m2 = cooling_part(job).plate_area_m2
+    rate_c_s = cooling_rate_c_s(temp_c, job.cooldown.ambient_c, job.part.mass_kg, area_m2)
+    return round(max(0.0, rate_c_s) * job.bead.planned_s, 1)
 
 
 def needed_for_bead_c(job: Job, temp_c: float) -> float:

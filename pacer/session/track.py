@@ -29,6 +29,9 @@ SILENCE_PERIODS = 3
 SILENCE_LEAST_S = 2.0
 """Silent after max(3 periods, 2 s): reliability.md section 4, LIVE."""
 
+SILENCE_COVERED_S = 300.0
+"""Told so late in a cool-down, unless the source said its period. Common practice, no source."""
+
 NEVER_SPOKEN_S = 10.0
 """A source that has said nothing at all is reported after this long."""
 
@@ -119,6 +122,18 @@ def silent_after_s(sensor: Sensor) -> float:
     return max(SILENCE_PERIODS * sensor.period_s, SILENCE_LEAST_S)
 
 
+def told_silent_after_s(state: State) -> float:
+    """Return how long a silence lasts before it is told, s.
+
+    A covered part changes over hours and its logger may slow down without saying so: a
+    normal burial stays silent. The number itself is gone from the screen earlier.
+    """
+    after_s = silent_after_s(state.sensor)
+    if state.phase is Phase.COOL_DOWN and not state.sensor.period_given:
+        return max(after_s, SILENCE_COVERED_S)
+    return after_s
+
+
 def trusted(state: State, track: Track, t_s: float) -> bool:
     """True while the track's value may decide at `t_s`."""
     return (
@@ -180,4 +195,4 @@ def blind(state: State, t_s: float) -> tuple[float, str] | None:
         words = {"open": "sensor open circuit", "short": "sensor short circuit"}
         return t_s, words.get(control.why_bad, f"sensor value {control.why_bad}")
     assert control.at_s is not None
-    return after(control.at_s, silent_after_s(sensor)), "sensor silent"
+    return after(control.at_s, told_silent_after_s(state)), "sensor silent"

@@ -1,0 +1,1 @@
+"""Commands: arguments in, one line an error and an exit code out."""

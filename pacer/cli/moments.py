@@ -1,0 +1,68 @@
+"""cool, forecast: what was known at a moment of a recording; cool also goes on live."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from pacer.cli.told import tell_damage, times_s
+from pacer.errors import UserInputError
+
+
+def cool(args: argparse.Namespace) -> int:
+    """Answer for moments of a cool-down, or go on with it on the screen."""
+    from pacer.recording.reader import Recording
+    from pacer.units import parse
+
+    until_c = None
+    if args.until is not None:
+        try:
+            until_c = parse(args.until, "temperature")
+        except UserInputError as error:
+            raise UserInputError(f"--until {error}") from None
+    ats_s = times_s(args.at, "--at")
+    recording = Recording(Path(args.recording))
+    if not (args.json or args.no_screen or args.at) and sys.stdout.isatty():
+        from pacer.cli.sessions import go_on_cooling
+
+        return go_on_cooling(args, recording)
+    from pacer.run.asked import cooldown_answers
+
+    answers = cooldown_answers(recording, ats_s, until_c)
+    for answer in answers:
+        if args.json:
+            print(json.dumps(answer.as_json()))
+        else:
+            from pacer.screen.ranges import cooldown_words
+            from pacer.settings import read_settings
+            from pacer.units import Shown
+
+            print(cooldown_words(answer, Shown(read_settings().units)))
+    tell_damage(recording)
+    return 0
+
+
+def forecast(args: argparse.Namespace) -> int:
+    """Answer for moments of a session."""
+    from pacer.recording.reader import Recording
+    from pacer.run.asked import moment_answers
+
+    ats_s = times_s(args.at, "--at")
+    recording = Recording(Path(args.recording))
+    for answer in moment_answers(recording, ats_s):
+        if args.json:
+            print(json.dumps(answer))
+        else:
+            print("; ".join(f"{name} {_plain(value)}" for name, value in answer.items()))
+    tell_damage(recording)
+    return 0
+
+
+def _plain(value: object) -> str:
+    if value is None:
+        return "not known"
+    if isinstance(value, dict):
+        return f"{value['value']:g} (80 %: {value['low']:g} to {value['high']:g})"
+    return f"{value:g}" if isinstance(value, float) else str(value)

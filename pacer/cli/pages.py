@@ -1,0 +1,99 @@
+"""plan, review, sources, guide: pages of text or JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from pacer.cli.told import tell_damage
+from pacer.errors import UserInputError
+from pacer.text import clean
+
+
+def plan(args: argparse.Namespace) -> int:
+    """The plan and forecast of a job."""
+    from pacer.job import plan as planning
+    from pacer.job.read import read_job
+
+    job = read_job(args.job)
+    made = planning.plan(job)
+    if args.json:
+        print(json.dumps(planning.plan_json(made)))
+        return 0
+    from pacer.job.told import plan_lines
+    from pacer.settings import read_settings
+    from pacer.units import Shown
+
+    for line in plan_lines(made, job, Shown(read_settings().units)):
+        print(line)
+    return 0
+
+
+def review(args: argparse.Namespace) -> int:
+    """Tables and findings of one or more recordings."""
+    from pacer.recording.reader import Recording
+    from pacer.review.lines import review_lines
+    from pacer.review.table import as_json, table
+    from pacer.run.refold import states
+    from pacer.settings import read_settings
+    from pacer.units import Shown
+
+    shown = None if args.json else Shown(read_settings().units)
+    for path in args.recordings:
+        recording = Recording(Path(path))
+        out = table(states(recording.head, recording.events()))
+        damage = recording.damage.told(recording.name)
+        if shown is None:
+            print(json.dumps(as_json(recording.name, out, damage)))
+        else:
+            for line in review_lines(recording.name, recording.head, out, shown):
+                print(line)
+        tell_damage(recording)
+    return 0
+
+
+def sources(args: argparse.Namespace) -> int:
+    """Every fact with its source and status."""
+    from importlib.resources import files
+
+    from pacer.trade.rows import load
+
+    for entry in sorted(entry.name for entry in files("pacer.trade").iterdir()):
+        if not entry.endswith(".toml"):
+            continue
+        name = entry.removesuffix(".toml")
+        for row in load(name):
+            values = ", ".join(f"{key} {value}" for key, value in row.values.items())
+            print(f"{name} {row.id}: {values}; {row.source} ({row.status})")
+    return 0
+
+
+def guide(args: argparse.Namespace) -> int:
+    """The manual's topics, or one of them."""
+    from importlib.resources import files
+
+    folder = files("pacer.guide")
+    topics = sorted(
+        entry.name.removesuffix(".md") for entry in folder.iterdir() if entry.name.endswith(".md")
+    )
+    if not args.topic:
+        print("Topics: " + ", ".join(topics))
+        print("pacer guide TOPIC shows one.")
+        return 0
+    if args.topic not in topics:
+        import difflib
+
+        near = difflib.get_close_matches(args.topic, topics, n=1)
+        hint = f'; did you mean "{near[0]}"?' if near else f"; there are {', '.join(topics)}"
+        raise UserInputError(f'guide: no topic "{clean(args.topic, 40)}"{hint}')
+    text = (folder / f"{args.topic}.md").read_text(encoding="utf-8")
+    if sys.stdout.isatty():
+        from rich.console import Console
+        from rich.markdown import Markdown
+
+        Console().print(Markdown(text))
+    else:
+        print(text)
+    return 0

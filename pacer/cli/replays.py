@@ -1,0 +1,62 @@
+"""replay: the recorded session on the screen, as lines, or audited."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from pacer.cli.told import tell_damage
+from pacer.errors import UserInputError
+
+
+def replay(args: argparse.Namespace) -> int:
+    """Show, print or audit a recording."""
+    from pacer.recording.reader import Recording
+    from pacer.settings import read_settings
+    from pacer.units import Shown
+
+    recording = Recording(Path(args.recording))
+    shown = Shown(read_settings().units)
+    if args.audit:
+        return _audit(recording)
+    if args.no_screen:
+        from pacer.run.refold import refold
+        from pacer.screen.words import cue_line
+
+        for cue in refold(recording.head, recording.events()).cues:
+            print(cue_line(cue, shown))
+        tell_damage(recording)
+        return 0
+    from pacer.cli.screens import show
+    from pacer.clock import BootClock
+    from pacer.run.replay import Replay
+
+    desk = Replay(recording, BootClock(), _speed(args.speed))
+    tell_damage(recording)
+    show(desk, shown)
+    return 0
+
+
+def _speed(text: str | None) -> float:
+    if text is None:
+        return 10.0
+    try:
+        speed = float(text)
+    except ValueError:
+        speed = -1.0
+    if not 0.1 <= speed <= 1000:
+        raise UserInputError(f'--speed "{text}": expected a number from 0.1 to 1000')
+    return speed
+
+
+def _audit(recording) -> int:  # type: ignore[no-untyped-def]
+    from pacer.run.refold import differences, refold
+
+    folded = refold(recording.head, recording.events())
+    lines = differences(folded.cues, folded.recorded)
+    for line in lines:
+        print(line)
+    tell_damage(recording)
+    if not lines:
+        print(f"{len(folded.cues)} cues, all as recorded")
+    return 1 if lines or not recording.damage.sound else 0

@@ -1,0 +1,244 @@
+"""practice, run, and cool on the screen: sessions that write a recording."""
+
+from __future__ import annotations
+
+import argparse
+import secrets
+import signal
+import sys
+import threading
+from collections.abc import Callable
+from datetime import datetime
+from importlib.resources import files
+from pathlib import Path
+
+from pacer.clock import BootClock, Clock
+from pacer.errors import PacerError, RecordingError, UserInputError
+from pacer.job.job import Job
+from pacer.recording.reader import Recording
+from pacer.run.driver import Driver
+from pacer.run.opening import Started, Unfinished, head, resume, start, unfinished
+from pacer.screen.desk import Kind
+from pacer.screen.words import cue_line
+from pacer.sensor.source import Source
+from pacer.settings import Settings, read_settings
+from pacer.sound.sink import Lines
+from pacer.text import clean
+from pacer.units import Shown
+
+
+def practice(args: argparse.Namespace) -> int:
+    """The whole job on a simulated part."""
+    from pacer.job.read import job_from_text, read_job
+    from pacer.sensor.practice.source import open_practice
+
+    if args.job:
+        job = read_job(args.job)
+    else:
+        job = job_from_text(_practice_job(), "practice job")
+    settings = read_settings()
+    speed = _speed(args.speed, screen=not args.no_screen)
+    source = open_practice(job, seed=args.seed, speed=speed)
+    return _new_session(args, job, source, BootClock(), settings, kind="practice")
+
+
+def _practice_job() -> str:
+    return (files("pacer.sensor.practice") / "job.toml").read_text(encoding="utf-8")
+
+
+def _speed(text: str | None, *, screen: bool) -> float | None:
+    """Return session seconds a real second; 0 as fast as it can, None by phase."""
+    if text is None:
+        return None if screen else 0.0
+    if text == "auto":
+        return None
+    try:
+        speed = float(text)
+    except ValueError:
+        speed = -1.0
+    if not 0 <= speed <= 10_000:
+        raise UserInputError(f'--speed "{clean(text, 40)}": expected 0, auto, or up to 10000')
+    return speed
+
+
+def run(args: argparse.Namespace) -> int:
+    """A live session, new or taken up again."""
+    from pacer.job.read import read_job
+    from pacer.job.warn import warnings
+    from pacer.sensor.open import open_source
+
+    job = read_job(args.job)
+    settings = read_settings()
+    for line in warnings(job):
+        print(f"pacer: note: {line}", file=sys.stderr)
+    url = args.sensor or job.sensor.url
+    if url.startswith("practice:"):
+        raise UserInputError("a simulated part is for `pacer practice`, not for a live session")
+    found = _to_resume(args, job, settings)
+    if found is not None:
+        return _resumed_session(args, found, url, settings)
+    clock = BootClock()
+    source = open_source(url, clock, fail_fast=args.no_screen)
+    return _new_session(args, job, source, clock, settings, kind="live")
+
+
+def _to_resume(args: argparse.Namespace, job: Job, settings: Settings) -> Unfinished | None:
+    """Return the recording to go on with: named with --resume, or offered and accepted."""
+    wall = BootClock().wall()
+    if args.resume:
+        if not args.out:
+            raise UserInputError("--resume goes with --out, the recording to go on with")
+        return unfinished(Path(args.out), wall)
+    if args.no_screen or args.out or not sys.stdin.isatty():
+        return None
+    for path in sorted(settings.recordings.glob("*.jsonl"), reverse=True)[:5]:
+        try:
+            found = unfinished(path, wall)
+        except PacerError:
+            continue
+        if found.recording.head.job == job:
+            return found if _offered(found) else None
+    return None
+
+
+def _offered(found: Unfinished) -> bool:
+    state = found.folded.state
+    shown = Shown("metric")
+    ago = shown.duration(found.to_s - found.folded.last_ms / 1000)
+    print(f"{found.recording.name} is unfinished: {state.phase}, {state.work.laid} beads laid,")
+    answer = input(f"last record {ago} ago. Go on with it? [y/N] ")
+    return answer.strip().casefold() in {"y", "yes"}
+
+
+def go_on_cooling(args: argparse.Namespace, recording: Recording) -> int:
+    """`pacer cool REC` on a screen: go on with an unfinished recording, or replay its end."""
+    settings = read_settings()
+    if recording.head.invented:
+        raise UserInputError(
+            f"{recording.name}: a {recording.head.invented}; see it with pacer replay, "
+            "or ask with pacer cool --no-screen"
+        )
+    found = unfinished(recording.path, BootClock().wall())
+    url = args.sensor or recording.head.job.sensor.url
+    args.no_screen = False
+    return _resumed_session(args, found, url, settings)
+
+
+def _resumed_session(
+    args: argparse.Namespace, found: Unfinished, url: str, settings: Settings
+) -> int:
+    from pacer.sensor.open import open_source
+
+    clock = BootClock(zero_s=found.to_s)
+    source = open_source(url, clock, fail_fast=args.no_screen)
+    try:
+        started = resume(found, source, clock.wall())
+    except PacerError:
+        source.close()
+        raise
+    for line in found.recording.damage.told(found.recording.name):
+        print(f"pacer: {line}", file=sys.stderr)
+    return _drive(args, started, source, clock, settings, kind="live")
+
+
+def _new_session(
+    args: argparse.Namespace,
+    job: Job,
+    source: Source,
+    clock: Clock,
+    settings: Settings,
+    *,
+    kind: Kind,
+) -> int:
+    wall = clock.wall()
+    try:
+        opened = head(job, source, wall, settings=settings.had_effect())
+        started = start(_out_path(args, settings, wall), opened)
+    except PacerError:
+        source.close()
+        raise
+    return _drive(args, started, source, clock, settings, kind=kind)
+
+
+def _out_path(args: argparse.Namespace, settings: Settings, wall: datetime) -> Path:
+    if args.out:
+        return Path(args.out)
+    # The name is ours: a job's title never becomes a path.
+    name = f"{wall.astimezone():%Y%m%d-%H%M%S}-{secrets.token_hex(2)}.jsonl"
+    try:
+        settings.recordings.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        folder = clean(str(settings.recordings))
+        raise RecordingError(
+            f"{folder}: cannot be made: {clean(str(error.strerror))}; give --out"
+        ) from None
+    return settings.recordings / name
+
+
+def _drive(
+    args: argparse.Namespace,
+    started: Started,
+    source: Source,
+    clock: Clock,
+    settings: Settings,
+    *,
+    kind: Kind,
+) -> int:
+    shown = Shown(settings.units)
+    sinks = [Lines(_print_line, lambda cue: cue_line(cue, shown))] if args.no_screen else []
+    driver = Driver(
+        log=started.log,
+        source=source,
+        clock=clock,
+        state=started.state,
+        cues=started.cues,
+        told=started.told,
+        kind=kind,
+        shown=shown,
+        sinks=sinks,
+    )
+    where = clean(str(started.log.path))
+    if args.no_screen:
+        _on_signals(driver.ask_to_stop)
+        driver.run()
+    else:
+        _on_screen(driver, shown)
+    trouble = driver.snapshot().trouble
+    print(f"pacer: recorded in {clean(str(started.log.path))}", file=sys.stderr)
+    if trouble:
+        print(f"pacer: {where}: {trouble}", file=sys.stderr)
+        return 1
+    return 0
+
+
+def _print_line(line: str) -> None:
+    print(line, flush=True)
+
+
+def _on_signals(stop: Callable[[], None]) -> None:
+    """Close the recording properly when told to end."""
+    for name in ("SIGTERM", "SIGHUP", "SIGINT"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), lambda *_: stop())
+
+
+def _on_screen(driver: Driver, shown: Shown) -> None:
+    from pacer.cli.screens import show
+
+    fault: list[BaseException] = []
+
+    def drive() -> None:
+        try:
+            driver.run()
+        except BaseException as error:  # the screen must end too, then the fault is raised
+            fault.append(error)
+
+    thread = threading.Thread(target=drive, name="driver", daemon=True)
+    thread.start()
+    try:
+        show(driver, shown)
+    finally:
+        driver.stop()
+        thread.join(timeout=10)
+    if fault:
+        raise fault[0]

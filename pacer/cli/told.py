@@ -1,0 +1,27 @@
+"""Small things several commands say alike."""
+
+from __future__ import annotations
+
+import sys
+
+from pacer.errors import UserInputError
+from pacer.recording.reader import Recording
+
+
+def tell_damage(recording: Recording) -> None:
+    """Say on stderr what was missing in a recording that was read to its end."""
+    for line in recording.damage.told(recording.name):
+        print(f"pacer: {line}", file=sys.stderr)
+
+
+def times_s(texts: list[str], option: str) -> list[float]:
+    """Return times such as `20min` in s; raises `UserInputError` naming the option."""
+    from pacer.units import parse
+
+    out = []
+    for text in texts:
+        try:
+            out.append(parse(text, "time"))
+        except UserInputError as error:
+            raise UserInputError(f"{option} {error}") from None
+    return out

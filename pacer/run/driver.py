@@ -1,0 +1,247 @@
+"""The driver: stamps events, writes them, folds them, tells the cues.
+
+Order, for every event: timers due before it are told, the event is on disk, then it is
+folded, then its cues are on disk, then sounded. The log is critical: its failure is on
+the screen at once. Sinks are not: a failing one is recorded and dropped.
+The driver is the only one that folds; screens read `snapshot()` and call `press()`.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections import deque
+from collections.abc import Sequence
+from datetime import datetime
+
+import msgspec
+
+from pacer.clock import Clock
+from pacer.recording.writer import Log
+from pacer.run.trend import Trend
+from pacer.screen.desk import Kind, Pace, Snapshot
+from pacer.screen.words import words
+from pacer.sensor.source import Heard, Source
+from pacer.session.cues import Cue
+from pacer.session.events import Act, AnyEvent, ClockGap, CueTold, Deed, Trouble, WallStepped
+from pacer.session.fold import advance, deadline, step
+from pacer.session.state import State
+from pacer.sound.sink import Sink
+from pacer.text import clean
+from pacer.units import Shown
+
+replace = msgspec.structs.replace
+
+BEAT_S = 1.0
+"""How long a live driver may sleep: the log's retry and the clocks are looked at so often."""
+
+GAP_S = 5.0
+"""A live driver that slept longer than this beyond its beat has missed time."""
+
+WALL_STEP_S = 2.0
+MARK_EVERY_S = 60.0
+
+
+class Driver:
+    """One session, from its head to its end; a `Desk` for the screen."""
+
+    def __init__(
+        self,
+        *,
+        log: Log,
+        source: Source,
+        clock: Clock,
+        state: State,
+        cues: Sequence[Cue],
+        told: int = 0,
+        kind: Kind = "live",
+        shown: Shown | None = None,
+        sinks: Sequence[Sink] = (),
+    ) -> None:
+        """Take over a state just begun or recovered.
+
+        `cues` are the fold's cues so far; the first `told` of them are already in the log
+        and are not sounded again.
+        """
+        self._log = log
+        self._source = source
+        self._clock = clock
+        self._state = state
+        self._kind: Kind = kind
+        self._shown = shown or Shown("metric")
+        self._sinks = list(sinks)
+        self._t_ms = round(state.t_s * 1000)
+        self._marked_ms = self._t_ms
+        self._awake_s = source.clock()
+        self._wall_at: tuple[datetime, float] | None = None
+        self._timed = source.clk == "source"
+        self._lock = threading.Lock()
+        self._cues: deque[Cue] = deque(cues[:told], maxlen=20)
+        self._trend = Trend()
+        self._stopping = False
+        self._over = False
+        self._sink_trouble = ""
+        self._done = threading.Event()
+        self._tell(tuple(cues[told:]))
+
+    # --- the loop -----------------------------------------------------------------
+
+    def run(self) -> None:
+        """Drive until the source ends or `stop()` is called, then close the recording."""
+        why = "stopped by a fault in the program"
+        try:
+            while not self._stopping and not self._source.finished:
+                self.turn()
+            why = "closed by the welder" if self._stopping else "the source ended"
+        finally:
+            self._over = True
+            if not self._timed and not self._log.trouble:
+                self._advance(self._source.clock())
+            self._source.close()
+            self._log.end(self._t_ms, why, self._wall(), self._clock.now_s())
+            self._done.set()
+
+    def turn(self) -> None:
+        """Wait for the next input or deadline, whichever is earlier, and deal with it."""
+        due = deadline(self._state)
+        until_s = due.t_s if due else None
+        if not self._timed:
+            beat_s = self._source.clock() + BEAT_S
+            until_s = beat_s if until_s is None else min(until_s, beat_s)
+        heard = self._source.read(until_s)
+        if not self._timed:
+            self._look_at_clocks()
+        for item in heard:
+            self._take(item)
+        if not heard:
+            self._advance(self._source.clock())
+        if self._log.trouble:
+            self._log.retry()
+        if self._t_ms - self._marked_ms >= MARK_EVERY_S * 1000:
+            self._marked_ms = self._t_ms
+            self._log.mark(self._t_ms, self._wall(), self._clock.now_s())
+
+    def _take(self, item: Heard) -> None:
+        """Stamp, write and fold one item."""
+        # The one place where time is stamped: whole ms, never going back.
+        self._advance(item.t_s)
+        event = replace(item.event, t_ms=self._t_ms)
+        if isinstance(event, Act) and event.wall is None:
+            event = replace(event, wall=self._wall())
+        self._write_and_fold(event)
+
+    def _write_and_fold(self, event: AnyEvent) -> None:
+        written = self._log.append(event, self._clock.now_s())
+        state, cues = step(self._state, written)
+        with self._lock:
+            self._state = state
+            self._trend.add(state)
+        self._tell(cues)
+
+    def _advance(self, t_s: float) -> None:
+        # Whole ms here too: a replay, which never saw this waking, must find the same times.
+        self._t_ms = max(self._t_ms, round(t_s * 1000))
+        state, cues = advance(self._state, self._t_ms / 1000)
+        with self._lock:
+            self._state = state
+        self._tell(cues)
+
+    def _tell(self, cues: Sequence[Cue]) -> None:
+        for cue in cues:
+            record = CueTold(
+                t_ms=round(cue.t_s * 1000),
+                kind=cue.kind,
+                urgency=cue.urgency,
+                values=cue.values,
+                words=words(cue, self._shown),
+                because=cue.because,
+            )
+            self._log.append(record, self._clock.now_s())
+            with self._lock:
+                self._cues.append(cue)
+            self._sound(cue)
+            self._source.hear(cue)
+
+    def _sound(self, cue: Cue) -> None:
+        for sink in list(self._sinks):
+            try:
+                sink.play(cue)
+            except Exception as error:
+                self._sinks.remove(sink)
+                self._sink_trouble = f"{sink.name} is off: {clean(str(error), 80)}"
+                trouble = Trouble(t_ms=self._t_ms, what=sink.name, why=clean(str(error), 200))
+                self._write_and_fold(trouble)
+
+    # --- clocks -------------------------------------------------------------------
+
+    def _look_at_clocks(self) -> None:
+        """Notice time nobody watched, and a wall clock that was set."""
+        now_s = self._source.clock()
+        if now_s - self._awake_s > BEAT_S + GAP_S:
+            gap = ClockGap(t_ms=self._t_ms, to_ms=round(now_s * 1000), why="suspended or stalled")
+            self._write_and_fold(gap)
+            self._t_ms = round(now_s * 1000)
+        self._awake_s = now_s
+        wall = self._clock.wall()
+        if self._wall_at is not None:
+            before, before_s = self._wall_at
+            step_s = (wall - before).total_seconds() - (now_s - before_s)
+            if abs(step_s) > WALL_STEP_S:
+                event = WallStepped(t_ms=self._t_ms, step_s=round(step_s, 3), wall=wall.isoformat())
+                self._write_and_fold(event)
+        self._wall_at = (wall, now_s)
+
+    def _wall(self) -> str:
+        return self._clock.wall().isoformat(timespec="milliseconds")
+
+    # --- the desk, called from the screen's thread -----------------------------------
+
+    def snapshot(self) -> Snapshot:
+        """Return the present moment."""
+        now_s = self._source.clock()
+        with self._lock:
+            state, cues, trend = self._state, tuple(self._cues), self._trend.points()
+        return Snapshot(
+            state=state,
+            t_s=max(now_s, state.t_s),
+            kind=self._kind,
+            trend=trend,
+            cues=cues,
+            log=clean(self._log.path.name),
+            trouble=self._log.trouble or self._sink_trouble,
+            speed=float(getattr(self._source, "speed_now", 1.0)),
+            paused=bool(getattr(self._source, "paused", False)),
+            over=self._over,
+            invented=self._source.invented,
+        )
+
+    def press(
+        self,
+        deed: Deed,
+        *,
+        temp_c: float | None = None,
+        length_m: float | None = None,
+        text: str | None = None,
+    ) -> None:
+        """Pass on what the welder did."""
+        words_ = clean(text) if text is not None else None
+        self._source.post(Act(t_ms=0, deed=deed, temp_c=temp_c, length_m=length_m, text=words_))
+
+    def pace(self, word: Pace) -> None:
+        """Change the pace of a practice part; a real one goes at its own."""
+        change = getattr(self._source, "pace", None)
+        if change is not None:
+            change(word)
+
+    def ask_to_stop(self) -> None:
+        """End the session soon; safe in a signal handler."""
+        self._stopping = True
+
+    def stop(self) -> None:
+        """End the session; returns when the recording is closed."""
+        self._stopping = True
+        # A live driver wakes within a beat, a practice part within a step.
+        self._done.wait(timeout=10 * BEAT_S)
+
+    def add_sink(self, sink: Sink) -> None:
+        """Play cues there too, from now on."""
+        self._sinks.append(sink)

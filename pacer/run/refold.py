@@ -1,0 +1,76 @@
+"""Fold a recording again: recovery, replay, cool-down and audit start here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from pacer.session.cues import Cue
+from pacer.session.events import AnyEvent, CueTold, Opened
+from pacer.session.fold import begin, step
+from pacer.session.state import State
+
+
+@dataclass(frozen=True, slots=True)
+class Refolded:
+    """What a recording's facts come to with today's rules."""
+
+    state: State
+    cues: tuple[Cue, ...]
+    recorded: tuple[CueTold, ...]
+    "The cues as they were told then."
+    last_ms: int
+    "Session time of the last record."
+
+
+def states(
+    opened: Opened, events: Iterable[AnyEvent]
+) -> Iterator[tuple[AnyEvent | None, State, tuple[Cue, ...]]]:
+    """Yield (event, state after it, its cues); first the head's with None for the event."""
+    state, cues = begin(opened)
+    yield None, state, cues
+    for event in events:
+        # A recorded cue is a moment somebody was awake: timers due by then have fired.
+        state, cues = step(state, event)
+        yield event, state, cues
+
+
+def refold(opened: Opened, events: Iterable[AnyEvent]) -> Refolded:
+    """Return state and cues after a whole recording."""
+    cues: list[Cue] = []
+    recorded: list[CueTold] = []
+    last_ms = opened.t_ms
+    state, _ = begin(opened)
+    for event, after, more in states(opened, events):
+        state = after
+        cues.extend(more)
+        if isinstance(event, CueTold):
+            recorded.append(event)
+        if event is not None:
+            last_ms = max(last_ms, event.t_ms)
+    return Refolded(state, tuple(cues), tuple(recorded), last_ms)
+
+
+def differences(cues: Iterable[Cue], recorded: Iterable[CueTold]) -> list[str]:
+    """Return one line for each cue that is not as recorded: time, kind or values."""
+    now = [(round(c.t_s * 1000), str(c.kind), c.values) for c in cues]
+    then = [(r.t_ms, r.kind, r.values) for r in recorded]
+    lines = []
+    for index in range(max(len(now), len(then))):
+        today = now[index] if index < len(now) else None
+        told = then[index] if index < len(then) else None
+        if today != told:
+            lines.append(f"cue {index + 1}: recorded {_said(told)}, today {_said(today)}")
+    return lines
+
+
+def _said(cue: tuple[int, str, dict[str, float]] | None) -> str:
+    if cue is None:
+        return "none"
+    t_ms, kind, values = cue
+    numbers = ", ".join(f"{name} {value:g}" for name, value in values.items())
+    return (
+        f"{kind} at {t_ms / 1000:.3f} s ({numbers})"
+        if numbers
+        else f"{kind} at {t_ms / 1000:.3f} s"
+    )
