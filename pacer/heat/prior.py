@@ -1,0 +1,172 @@
+"""What is believed of a cool-down before its first reading.
+
+A `Prior` is plain numbers and words: it is written into the recording's head, so that a
+replay forecasts as the session did even after this file has changed.
+Every parameter is normal; those that can't be negative are normal in their logarithm
+(names beginning with ``ln``), where an sd of 0.3 means 30 %.
+
+The numbers follow published values where there are any (beside each); where there are
+none they say "estimate". Standard library only: the fold keeps a `Prior`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.heat.lumped import heat_capacity_j_kgk
+from pacer.heat.part import CoolingPart, Cover, shape_constant
+
+ModelName = Literal["buried", "wrapped", "still air", "furnace"]
+
+VERSION = 1
+"Rises whenever a model or a prior below changes, so that old forecasts can be told apart."
+
+
+@dataclass(frozen=True)
+class Prior:
+    """A cooling model and what is believed of its parameters."""
+
+    model: ModelName
+    names: tuple[str, ...]
+    "One a parameter; those beginning with `ln` are logarithms."
+    mean: tuple[float, ...]
+    sd: tuple[float, ...]
+    shape: float
+    "S / sqrt(A) of a buried part, m/m; mass in kg of a bare one; 0 for a furnace."
+    ambient_c: float
+    start_c: float
+    version: int = VERSION
+
+    @property
+    def label(self) -> str:
+        """Model and version in one word, as recordings and `--json` name them."""
+        return f"{self.model.replace(' ', '-')}/{self.version}"
+
+
+@dataclass(frozen=True)
+class _Medium:
+    """A covering medium: median and relative sd of each property."""
+
+    k_w_mk: tuple[float, float]
+    rho_cp_j_m3k: tuple[float, float]
+    contact_w_m2k: tuple[float, float]
+    quickening_1_dc: tuple[float, float]
+    """How much faster heat flows for each degree the part is hotter, and its sd.
+
+    Half the relative slope of k (half of the part's excess is the medium's), less that of
+    the iron's specific heat, 0.0008 (see `lumped`), as far as the iron holds the heat.
+    """
+    start_sd_dc: float
+    "How far its temperature at the start may be from ambient: sand is re-used warm."
+
+
+_MEDIA = {
+    # k: dry silica sand beds 0.17-0.46 W/mK, 1180-1460 kg/m3, 25-85 °C (abstract of a
+    # paper in High Temperatures-High Pressures 35/36, SEEN-S): their geometric
+    # middle is 0.28, a little more for sand hotter than that; single values elsewhere 0.25
+    # (SEEN-S) and 0.27 (from memory). c 830 J/kgK (SEEN-S). Contact: an air gap of 0.2 mm (estimate). k rises 0.1 % a degree (estimate);
+    # half the heat is in the sand.
+    # rho c holds the spread of the densities, 12 %, and 15 % for the area early heat meets.
+    "dry sand": _Medium((0.29, 0.28), (1550.0 * 850.0, 0.20), (150.0, 0.6), (0.0002, 0.0005), 3.0),
+    # k: loose 0.063-0.074 W/mK cold (abstract SEEN-S; ASHRAE rows in `ht`, SEEN-P), more
+    # when hot: about double at 300 °C (one page, SEEN-S). Contact: gap 0.5 mm (estimate).
+    "vermiculite": _Medium(
+        (0.085, 0.30), (115.0 * 1000.0, 0.25), (60.0, 0.6), (0.0007, 0.0006), 3.0
+    ),
+    # From memory; a pottery page gives 0.035-0.063 W/mK at 427 °C (SEEN-S, looks low).
+    "ceramic blanket": _Medium(
+        (0.060, 0.30), (100.0 * 900.0, 0.30), (40.0, 0.7), (0.0007, 0.0006), 3.0
+    ),
+}
+
+_OUTER_W_M2K = (8.0, 0.45)
+"Loss from the box or blanket to the room (estimate: natural convection and radiation)."
+_AREA_SD, _AREA_SD_MASS_ONLY = 0.22, 0.45
+_HEAT_SD = 0.10
+_START_SD_DC, _AMBIENT_SD_DC = 12.0, 1.5
+
+
+def prior(part: CoolingPart, cover: Cover, ambient_c: float, start_c: float) -> Prior:
+    """Return the prior of `part` cooling in `cover` from `start_c`.
+
+    After the part was uncovered, ask again with ``Cover("still air")`` and its
+    temperature then: digging it out starts the heat flow anew.
+    """
+    if cover.name == "still air":
+        return _bare(part, ambient_c, start_c)
+    if cover.name == "furnace":
+        return _furnace(ambient_c, start_c)
+    return _covered(part, cover, ambient_c, start_c)
+
+
+def _covered(part: CoolingPart, cover: Cover, ambient_c: float, start_c: float) -> Prior:
+    medium = _MEDIA[cover.name]
+    buried = cover.name != "ceramic blanket"
+    # The mean over the fall to room temperature: one number for a linear model.
+    heat_j_k = part.mass_kg * heat_capacity_j_kgk(0.5 * (start_c + ambient_c))
+    extent = cover.medium_volume_m3(part) if buried else cover.blanket_m()
+    given = cover.volume_m3 is not None if buried else cover.thickness_m is not None
+    area_sd = _AREA_SD if part.size_m is not None else _AREA_SD_MASS_ONLY
+    rows = [
+        ("ln k_w_mk", math.log(medium.k_w_mk[0]), medium.k_w_mk[1]),
+        ("ln rho_cp_j_m3k", math.log(medium.rho_cp_j_m3k[0]), medium.rho_cp_j_m3k[1]),
+        ("ln contact_w_m2k", math.log(medium.contact_w_m2k[0]), medium.contact_w_m2k[1]),
+        ("ln heat_j_k", math.log(heat_j_k), _HEAT_SD),
+        ("ln area_m2", math.log(part.envelope_area_m2), area_sd),
+        (
+            "ln medium_m3" if buried else "ln blanket_m",
+            math.log(extent),
+            (0.40 if buried else 0.20) if given else 0.50,
+        ),
+        ("ln outer_w_m2k", math.log(_OUTER_W_M2K[0]), _OUTER_W_M2K[1]),
+        ("start_c", start_c, _START_SD_DC),
+        ("medium_start_c", ambient_c, medium.start_sd_dc),
+        ("ambient_c", ambient_c, _AMBIENT_SD_DC),
+        ("quickening_1_dc", *medium.quickening_1_dc),
+        # A blanket bridges hollows; what air is in them holds no heat.
+        (
+            "ln hollow_m3",
+            math.log(part.hollow_m3 if buried else 0.01 * part.volume_m3),
+            0.8 if buried else 0.1,
+        ),
+    ]
+    shape = shape_constant(part.thin_ratio)
+    return _of("buried" if buried else "wrapped", rows, shape, ambient_c, start_c)
+
+
+def _bare(part: CoolingPart, ambient_c: float, start_c: float) -> Prior:
+    # The wall at the joint stands for the whole part, hence 25 %.
+    rows = [
+        ("ln area_m2", math.log(part.plate_area_m2), 0.25),
+        ("ln convection", 0.0, 0.30),
+        # Emissivity 0.75 with 0.55-0.95 as the range of the tables named in `lumped`.
+        ("ln emissivity", math.log(0.75), 0.15),
+        ("start_c", start_c, 6.0),
+        ("ambient_c", ambient_c, _AMBIENT_SD_DC),
+    ]
+    return _of("still air", rows, part.mass_kg, ambient_c, start_c)
+
+
+def _furnace(ambient_c: float, start_c: float) -> Prior:
+    # No source: small chamber furnaces left shut lose some 60 % of their excess in four
+    # to ten hours (estimate), ever more slowly as the brick behind evens out.
+    rows = [
+        ("ln time_s", math.log(6.0 * 3600.0), 0.60),
+        ("ln slowing", math.log(0.4), 0.60),
+        ("start_c", start_c, _START_SD_DC),
+        ("ambient_c", ambient_c, 3.0),
+    ]
+    return _of("furnace", rows, 0.0, ambient_c, start_c)
+
+
+def _of(
+    model: ModelName,
+    rows: list[tuple[str, float, float]],
+    shape: float,
+    ambient_c: float,
+    start_c: float,
+) -> Prior:
+    names, mean, sd = zip(*rows, strict=True)
+    return Prior(model, names, mean, sd, shape, ambient_c, start_c)
