@@ -36,6 +36,7 @@ def clean(text: str, limit: int = _MAX_CHARS) -> str:
     cut = len(text) > limit
     text = text[: limit - 1] if cut else text
     if text.isascii() and text.isprintable():
+        text = text.strip()
         return (text + "…") if cut else text
     out: list[str] = []
     for ch in text:

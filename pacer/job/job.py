@@ -56,6 +56,9 @@ class Joint(msgspec.Struct, frozen=True):
     angle_deg: float
     root_face_m: float
     depth_m: float
+    "Of the groove, both sides together; the leg of a fillet weld."
+    gap_m: float = 0.0
+    "Root opening."
 
 
 class Filler(msgspec.Struct, frozen=True):

@@ -1,0 +1,142 @@
+"""A job file to a checked `Job`; every mistake in it is told at once, one a line.
+
+Form of a line: ``file:line: table.key = "found": what is wrong; write …``.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+from typing import Any
+
+from pacer.errors import UserInputError
+from pacer.job.build import build
+from pacer.job.checks import faults
+from pacer.job.fill import fill
+from pacer.job.job import Job
+from pacer.job.keys import keys, sections
+from pacer.job.toml_text import lines_of, parse_table, read_text
+from pacer.job.values import Fault, ValueFault, closest, convert, shown
+from pacer.text import clean
+
+_MOST_LINES = 40
+
+
+@dataclasses.dataclass
+class _Reading:
+    """A file being read: its raw values, what could be used, and what is wrong."""
+
+    name: str
+    lines: dict[str, int]
+    raw: dict[str, Any] = dataclasses.field(default_factory=dict)
+    given: dict[str, Any] = dataclasses.field(default_factory=dict)
+    bad: set[str] = dataclasses.field(default_factory=set)
+    problems: list[tuple[int, str]] = dataclasses.field(default_factory=list)
+
+    def tell(self, name: str, text: str) -> None:
+        """Add a problem at the line of a key or table, with the value found, if any."""
+        line = self.lines.get(name, self.lines.get(name.split(".")[0], 0))
+        found = f" = {shown(self.raw[name])}" if name in self.raw else ""
+        where = f"{self.name}:{line}" if line else self.name
+        self.problems.append((line, f"{where}: {clean(name, 80)}{found}: {text}"))
+
+
+def read_job(path: str | Path) -> Job:
+    """Return the job of a file with every default filled in.
+
+    Raises UserInputError whose message has one line for each mistake.
+    """
+    return job_from_text(read_text(path), str(path))
+
+
+def job_from_text(text: str, name: str) -> Job:
+    """Return the job of a file's text; `name` stands before each line of a complaint."""
+    reading = _Reading(clean(name), lines_of(text))
+    for table, content in parse_table(text, reading.name).items():
+        _read_table(reading, table, content)
+    for key in keys().values():
+        if key.required and key.name not in reading.raw:
+            _missing(reading, key.name)
+    filled = fill(reading.given)
+    for fault in faults(filled, frozenset(reading.raw)):
+        if not reading.bad.intersection(fault.keys):
+            _tell_fault(reading, fault, filled.origin)
+    if reading.problems:
+        raise UserInputError(_told(reading))
+    return build(filled)
+
+
+def _read_table(reading: _Reading, table: str, content: object) -> None:
+    if table not in sections():
+        _unknown_table(reading, table, content)
+        return
+    if not isinstance(content, dict):
+        reading.raw[table] = content
+        reading.bad.update(name for name in keys() if name.startswith(f"{table}."))
+        reading.tell(table, f"expected a table; write [{table}] on a line of its own")
+        return
+    for word, value in content.items():
+        _read_value(reading, f"{table}.{word}", value)
+
+
+def _read_value(reading: _Reading, name: str, value: object) -> None:
+    reading.raw[name] = value
+    key = keys().get(name)
+    if key is None:
+        reading.tell(name, f"unknown key{_near_key(name)}")
+        return
+    try:
+        reading.given[name] = convert(key, value)
+    except ValueFault as fault:
+        reading.bad.add(name)
+        reading.tell(name, str(fault))
+
+
+def _unknown_table(reading: _Reading, table: str, content: object) -> None:
+    if isinstance(content, dict):
+        close = closest(table, list(sections()))
+        near = f"did you mean [{close}]?" if close else f"there are {', '.join(sections())}"
+        reading.tell(table, f"unknown table; {near}")
+        return
+    reading.raw[table] = content
+    close = closest(table, [key.word for key in keys().values()])
+    owner = next((key for key in keys().values() if key.word == close), None)
+    near = f"; did you mean {owner.word} under [{owner.section}]?" if owner else ""
+    reading.tell(table, f"outside a table{near}")
+
+
+def _near_key(name: str) -> str:
+    """Name the nearest key, in the same table first, then anywhere."""
+    table, _, word = name.partition(".")
+    same = [key.word for key in keys().values() if key.section == table]
+    if close := closest(word, same):
+        return f"; did you mean {close}?"
+    elsewhere = [key.name for key in keys().values() if key.word == word.casefold()]
+    if elsewhere:
+        return f"; did you mean {' or '.join(elsewhere)}?"
+    return f"; [{table}] has {', '.join(same)}"
+
+
+def _missing(reading: _Reading, name: str) -> None:
+    key = keys()[name]
+    reading.bad.add(name)
+    choices = " or ".join(f'"{choice}"' for choice in key.choices)
+    reading.tell(name, f"missing; write {key.word} = {choices}")
+
+
+def _tell_fault(reading: _Reading, fault: Fault, origin: dict[str, str]) -> None:
+    """Report at the fault's own key, or at the first of its keys that the file gives."""
+    here = next((name for name in fault.keys if name in reading.given), fault.keys[0])
+    if fault.missing or here == fault.keys[0]:
+        reading.tell(fault.keys[0], fault.text)
+    else:
+        default = origin.get(fault.keys[0], "default").split(":")[0]
+        reading.tell(here, f"{fault.keys[0]} ({default}) doesn't fit it: {fault.text}")
+
+
+def _told(reading: _Reading) -> str:
+    lines = [line for _, line in sorted(reading.problems, key=lambda problem: problem[0])]
+    rest = len(lines) - _MOST_LINES
+    return "\n".join(
+        lines[:_MOST_LINES] + ([f"{reading.name}: and {rest} more"] if rest > 0 else [])
+    )

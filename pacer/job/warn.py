@@ -1,0 +1,113 @@
+"""What is worth a word before a job starts, though nothing stops it."""
+
+from __future__ import annotations
+
+import re
+
+from pacer.job.fill import current_range_a
+from pacer.job.job import Job
+from pacer.trade.rows import row
+
+BARE_HANDS_C = 43.0
+"Bare metal held for 8 h (row T03)."
+_FAR_SENSOR_M = 0.047
+"Beyond it a bead hardly shows: rises under 0.1 K for each kJ (simulated)."
+_NEAR_AMBIENT_DC = 8.0
+_METALS = {
+    "malleable iron": "preheat:W11",
+    "ductile iron": "preheat:W04",
+}
+
+
+def warnings(job: Job) -> list[str]:
+    """Return one line for each thing the welder should know or decide."""
+    return [*_metal(job), *_filler(job), *_band(job), *_estimates(job), *_cooldown(job)]
+
+
+def _metal(job: Job) -> list[str]:
+    metal = job.part.metal
+    if metal == "unknown":
+        return ["part.metal: unknown; find out first, `pacer identify` asks the shop tests"]
+    if metal in _METALS:
+        table, row_id = _METALS[metal].split(":")
+        return [f"part.metal: {metal}: {row(table, row_id).told}"]
+    if metal in ("cast steel", "mild steel"):
+        return [f"part.metal: {metal}: the facts and defaults here are those of grey iron"]
+    return []
+
+
+def form_of(designation: str) -> str | None:
+    """Return whether a filler is a "covered" electrode or a "bare" rod or wire, if known.
+
+    Classifications begin with ER or R, in ISO 1071 with S, R or T, for what is bare
+    or cored, with E for covered electrodes (from memory).
+
+    >>> form_of("ENiFe-CI"), form_of("AWS A5.14 ERNi-1"), form_of("ISO 1071: S C NiFe-1")
+    ('covered', 'bare', 'bare')
+    """
+    standard = r"^(?:(?:AWS|EN|ISO)\b[\s:/-]*)+(?:A?\d[\d.]*[\s:/-]*)*"
+    word = re.sub(standard, "", designation.strip())
+    if re.match(r"ER|R[A-Z]|[SRT][ -]?C[ -]", word):
+        return "bare"
+    return "covered" if re.match(r"E[A-Z]|E[ -]C[ -]", word) else None
+
+
+def _filler(job: Job) -> list[str]:
+    filler, found = job.filler, []
+    form, needed = form_of(filler.designation), row("processes", filler.process).values["form"]
+    name = row("processes", filler.process).values["names"][0]
+    if form is not None and form != needed:
+        text = f"filler.designation: {filler.designation} is a {form} filler, {name} needs a {needed} one"
+        if needed == "bare":
+            text += (
+                " (ERNi-1 or the like, from memory), or an electrode's core with its coating "
+                "knocked off wet, so that nobody breathes the dust (common practice)"
+            )
+        found.append(text)
+    usual = current_range_a(filler.diameter_m) if filler.process == "111" else None
+    if usual and not usual[0] <= filler.current_a <= usual[1]:
+        found.append(
+            f"filler.current: {filler.current_a:g} A is outside the customary {usual[0]:g}-{usual[1]:g} A "
+            f"for {filler.diameter_m * 1e3:g} mm (row F06, common practice; the box of rods knows better)"
+        )
+    return found
+
+
+def _band(job: Job) -> list[str]:
+    ceiling_c, limit = job.band.ceiling_c, row("preheat", "W19")
+    if "nife" in job.filler.designation.casefold() and ceiling_c > limit.values["interpass_max_c"]:
+        return [f"band.ceiling: {ceiling_c:g} °C with {job.filler.designation}: {limit.told}"]
+    return []
+
+
+def _estimates(job: Job) -> list[str]:
+    found = []
+    if job.origin.get("part.mass", "").startswith("computed"):
+        found.append(
+            f"part.mass: {job.part.mass_kg:.2g} kg is estimated within a factor of two; weigh the part"
+        )
+    if job.origin.get("joint.crack_length", "").startswith("default"):
+        found.append("joint.crack_length: not given, so the number of beads is a guess; measure it")
+    if job.sensor.distance_m > _FAR_SENSOR_M:
+        found.append(
+            f"sensor.distance: at {job.sensor.distance_m * 1e3:g} mm the beads hardly show; "
+            "25-35 mm is best (calculated)"
+        )
+    if job.method == "hot" and job.heating.source == "torch":
+        found.append(
+            "heating.with: a torch leaves the worst spread; soak, and measure thick, far and back"
+        )
+    return found
+
+
+def _cooldown(job: Job) -> list[str]:
+    found, until_c = [], job.cooldown.until_c
+    if until_c > BARE_HANDS_C:
+        found.append(
+            f"cooldown.until: {until_c:g} °C is too hot for bare hands; {row('limits', 'T03').told}"
+        )
+    if until_c - job.cooldown.ambient_c < _NEAR_AMBIENT_DC:
+        found.append(
+            "cooldown.until: so near the shop's temperature that no latest time can be forecast"
+        )
+    return found
