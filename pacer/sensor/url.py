@@ -1,0 +1,133 @@
+"""A sensor's URL: `scheme:target?name=value&…`, told apart and checked.
+
+`serial://PORT?baud=…`, `socket://HOST:PORT`, `loop://`, `modbus://PORT?…`, `file:PATH`
+(`-` is standard input), `practice:`, `hand:`.
+A mistake in the URL is the user's input; a port that can't be opened is a `SensorError`.
+Every scheme of a text source takes `unit=` (default degC) and `channel=`.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass, field
+from typing import NoReturn
+from urllib.parse import unquote
+
+from pacer.errors import UserInputError
+from pacer.sensor.lines import Dialect
+from pacer.sensor.values import Span, number
+from pacer.session.events import Channel
+from pacer.text import clean
+
+SCHEMES = ("serial", "socket", "loop", "modbus", "practice", "hand", "file")
+TEXT_PARAMETERS = ("unit", "channel", "dialect")
+"What every source of text lines takes."
+
+_SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.-]*):(.*)", re.DOTALL)
+_PARAMETERS = re.compile(r"[A-Za-z_]+=[^&]*(&[A-Za-z_]+=[^&]*)*")
+_CHANNEL_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_.-]{0,31}")
+
+
+@dataclass(frozen=True, slots=True)
+class SensorUrl:
+    """One sensor URL in its parts."""
+
+    text: str
+    "The whole URL, cleaned."
+    scheme: str
+    target: str
+    "Port, host and port, or path; empty where the scheme needs none."
+    params: dict[str, str] = field(default_factory=dict)
+
+    def wrong(self, found: str, expected: str) -> NoReturn:
+        """Raise the one line that says what is wrong with this URL."""
+        raise UserInputError(
+            f"sensor {self.text}: found {clean(found, 80)}, expected {clean(expected)}"
+        )
+
+    def allow(self, *known: str) -> None:
+        """Raise UserInputError for a parameter that this scheme doesn't have."""
+        for name in self.params:
+            if name not in known:
+                near = difflib.get_close_matches(name, known, 1, 0.5)
+                hint = f"{near[0]}=…" if near else " or ".join(f"{k}=…" for k in known)
+                self.wrong(f"{name}=…", hint or "no parameters")
+
+    def number(self, name: str, low: float, high: float) -> float | None:
+        """Return a parameter's number within [low, high]; None where it isn't given."""
+        if name not in self.params:
+            return None
+        value = number(self.params[name])
+        if value is None or not low <= value <= high:
+            self.wrong(f'{name}="{self.params[name]}"', f"a number from {low:g} to {high:g}")
+        return value
+
+    def channel(self) -> Channel:
+        """Return how this source's values become °C: `unit=`, `channel=`."""
+        name, unit = self.params.get("channel", "t1"), self.params.get("unit", "degC")
+        if _CHANNEL_NAME.fullmatch(name) is None:
+            self.wrong(f'channel="{name}"', "a channel's name such as t1")
+        if unit == "degC":
+            return Channel(name, unit)
+        from pacer.units import SOURCE_UNITS, affine
+
+        if unit not in SOURCE_UNITS:
+            self.wrong(f'unit="{unit}"', " or ".join(SOURCE_UNITS))
+        return Channel(name, unit, *affine(unit, "degC"))
+
+    def dialect(self) -> Dialect:
+        """Return `dialect=`: auto, or csv where commas always separate."""
+        dialect = self.params.get("dialect", "auto")
+        if dialect not in ("auto", "csv"):
+            self.wrong(f'dialect="{dialect}"', "auto or csv")
+        return "csv" if dialect == "csv" else "auto"
+
+
+def span(channel: Channel) -> Span:
+    """Return the span check that belongs to a channel's unit."""
+    return Span(channel.scale, channel.offset_c)
+
+
+def parse_url(url: str) -> SensorUrl:
+    """Return the parts of a sensor's URL.
+
+    Raises UserInputError, naming the nearest known scheme or the parameter that is wrong.
+
+    >>> parse_url("file:log.csv?period=0.5").params
+    {'period': '0.5'}
+    """
+    text = clean(url, 200)
+    found = _SCHEME.fullmatch(url.strip())
+    if found is None or (len(found[1]) == 1 and found[1].lower() not in SCHEMES):
+        raise UserInputError(
+            f'sensor: found "{text}", expected a URL such as '
+            "serial:///dev/ttyUSB0?baud=9600 or file:readings.csv"
+        )
+    scheme, rest = found[1].lower(), found[2]
+    if scheme not in SCHEMES:
+        near = difflib.get_close_matches(scheme, SCHEMES, 1, 0.5)
+        meant = f"{near[0]}:" if near else ", ".join(f"{known}:" for known in SCHEMES)
+        raise UserInputError(f'sensor {text}: found "{clean(scheme, 40)}:", expected {meant}')
+    target, params = _split_parameters(rest, SensorUrl(text, scheme, ""))
+    if target.startswith("//"):
+        target = target[2:]
+    if "\0" in target:
+        raise UserInputError(f"sensor {text}: found a NUL character, expected a name without")
+    return SensorUrl(text, scheme, target, params)
+
+
+def _split_parameters(rest: str, url: SensorUrl) -> tuple[str, dict[str, str]]:
+    """Split at the last `?`; a file's name may hold one, if no `name=value` follows it."""
+    target, mark, query = rest.rpartition("?")
+    if not mark or (url.scheme == "file" and _PARAMETERS.fullmatch(query) is None):
+        return rest, {}
+    params: dict[str, str] = {}
+    for part in filter(None, query.split("&")):
+        name, equals, value = part.partition("=")
+        if not equals or not name:
+            url.wrong(f'"{part}"', "name=value")
+        if name in params:
+            url.wrong(f"{name}=… twice", "it once")
+        params[name] = unquote(value)
+    return target, params

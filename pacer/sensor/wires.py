@@ -1,0 +1,142 @@
+"""A `Wire` is an opened port: what the reader thread needs of one, and no more.
+
+Serial ports and `loop://` are opened by pyserial, exclusively where the system can.
+TCP is opened here: pyserial's own socket port throws away what the server sent first,
+reads a byte at a time, sleeps 0.3 s on closing and leaks the descriptor after a reset
+(read in its source, 3.5). A wire can be replaced without the thread knowing.
+"""
+
+from __future__ import annotations
+
+import errno
+import socket
+from contextlib import suppress
+from typing import TYPE_CHECKING, Protocol
+
+from pacer.text import clean
+
+if TYPE_CHECKING:
+    import serial
+
+READ_S = 0.1
+"The longest wait in one read, so that a flooded or closing port is looked after."
+
+_CHUNK = 4096
+_CONNECT_S = 5.0
+
+
+class Wire(Protocol):
+    """One opened port. Every failure is an OSError (pyserial's exception is one)."""
+
+    def read(self) -> bytes:
+        """Return what there is, after `READ_S` of silence nothing; raises when it is gone."""
+
+    def cancel(self) -> None:
+        """Wake a `read` in another thread."""
+
+    def set_line(self, name: str, on: bool) -> None:
+        """Set RTS or DTR; raises OSError where there is none."""
+
+    def close(self) -> None:
+        """Give the descriptors back."""
+
+
+class SerialWire:
+    """A serial port, or `loop://`, by pyserial."""
+
+    def __init__(self, port: str, baud: int) -> None:
+        import serial
+
+        self.port: serial.Serial = serial.serial_for_url(
+            port, baudrate=baud, timeout=READ_S, exclusive=True
+        )
+
+    def read(self) -> bytes:
+        """Return what there is; a chunk, never `readline`."""
+        return bytes(self.port.read(min(_CHUNK, max(1, self.port.in_waiting))))
+
+    def cancel(self) -> None:
+        """Wake the read where the port can; else it wakes by itself."""
+        cancel_read = getattr(self.port, "cancel_read", None)
+        if cancel_read is not None:
+            cancel_read()
+
+    def set_line(self, name: str, on: bool) -> None:
+        """Set RTS or DTR."""
+        if name == "RTS":
+            self.port.rts = on
+        else:
+            self.port.dtr = on
+
+    def close(self) -> None:
+        """Close the port."""
+        self.port.close()
+
+
+class SocketWire:
+    """A TCP connection that carries a serial line's text."""
+
+    def __init__(self, host: str, port: int) -> None:
+        self._socket = socket.create_connection((host, port), timeout=_CONNECT_S)
+        self._socket.settimeout(READ_S)
+        self._socket.setsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE, 1)
+
+    def read(self) -> bytes:
+        """Return what there is; the other end's closing is a loss."""
+        try:
+            chunk = self._socket.recv(_CHUNK)
+        except TimeoutError:
+            return b""
+        if not chunk:
+            raise ConnectionResetError(errno.ECONNRESET, "the other end closed the connection")
+        return chunk
+
+    def cancel(self) -> None:
+        """End the connection, which wakes the read."""
+        with suppress(OSError):
+            self._socket.shutdown(socket.SHUT_RDWR)
+
+    def set_line(self, name: str, on: bool) -> None:
+        """TCP has no such lines."""
+        raise OSError(errno.ENOTTY, f"no {name} line on a network connection")
+
+    def close(self) -> None:
+        """Close the connection."""
+        self._socket.close()
+
+
+_CAUSES: dict[int, str] = {
+    errno.EACCES: "no permission: join the group dialout (or plugdev) and log in again",
+    errno.EPERM: "no permission: join the group dialout (or plugdev) and log in again",
+    errno.ENOENT: "not there: check the cable and the name (pacer sensors lists the ports)",
+    errno.ENODEV: "not there: check the cable and the adapter",
+    errno.ENXIO: "not there: check the cable and the adapter",
+    errno.EBUSY: "in use by another program: close it, or wait if just plugged in",
+    errno.EAGAIN: "in use by another program: close it, or wait if just plugged in",
+    errno.EIO: "gone: check the cable and the adapter",
+    errno.EBADF: "gone: check the cable and the adapter",
+    errno.ENOTTY: "not a serial port: check the name",
+    errno.ECONNREFUSED: "connection refused: is the other end's program running?",
+    errno.ECONNRESET: "the other end closed the connection",
+    errno.EPIPE: "the other end closed the connection",
+    errno.EHOSTUNREACH: "no way to that address: check the network",
+    errno.ENETUNREACH: "no way to that address: check the network",
+    errno.ETIMEDOUT: "no answer: check the network and the address",
+}
+
+
+def cause(exc: BaseException, name: str) -> str:
+    """Return why a port failed and what to do about it, in one clean line."""
+    shown = clean(name, 80)
+    found: BaseException | None = exc
+    while found is not None:
+        # termios.error is no OSError, but its first argument is the number all the same.
+        code = found.errno if isinstance(found, OSError) else next(iter(found.args), None)
+        if isinstance(found, TimeoutError):
+            code = errno.ETIMEDOUT
+        if isinstance(code, int) and code in _CAUSES:
+            return f"{shown}: {_CAUSES[code]}"
+        found = found.__cause__ or found.__context__
+    if "returned no data" in str(exc):  # pyserial's words for an adapter pulled out
+        return f"{shown}: {_CAUSES[errno.EIO]}"
+    return f"{shown}: {clean(str(exc), 200) or type(exc).__name__}"

@@ -1,0 +1,114 @@
+"""Sensor URLs and the dispatch by scheme."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+
+from pacer.clock import BootClock
+from pacer.errors import PacerError, SensorError, UserInputError
+from pacer.sensor.open import open_source, parse_url
+from pacer.session.events import Act
+
+
+@pytest.mark.parametrize(
+    ("url", "scheme", "target", "params"),
+    [
+        ("serial:///dev/ttyUSB0?baud=115200", "serial", "/dev/ttyUSB0", {"baud": "115200"}),
+        ("serial://COM3", "serial", "COM3", {}),
+        ("socket://192.168.4.1:5000?unit=degF", "socket", "192.168.4.1:5000", {"unit": "degF"}),
+        ("LOOP://", "loop", "", {}),
+        ("hand:", "hand", "", {}),
+        ("file:-", "file", "-", {}),
+        ("file:-?time=first", "file", "-", {"time": "first"}),
+        ("file:a b.csv?period=0.5&unit=K", "file", "a b.csv", {"period": "0.5", "unit": "K"}),
+        ("file:///tmp/log.csv", "file", "/tmp/log.csv", {}),
+        ("file:what?.csv", "file", "what?.csv", {}),
+        ("practice:?seed=3", "practice", "", {"seed": "3"}),
+        ("modbus:///dev/ttyUSB0?unit=1&register=0&scale=0.1", "modbus", "/dev/ttyUSB0",
+         {"unit": "1", "register": "0", "scale": "0.1"}),
+    ],
+)  # fmt: skip
+def test_a_url_is_told_apart(url: str, scheme: str, target: str, params: dict[str, str]) -> None:
+    """Sensor URLs, design.md; `file:///…` as in RFC 8089 (from memory)."""
+    parsed = parse_url(url)
+
+    assert (parsed.scheme, parsed.target, parsed.params) == (scheme, target, params)
+
+
+@pytest.mark.parametrize(
+    ("url", "words"),
+    [
+        ("/dev/ttyUSB0", "expected a URL such as serial:///dev/ttyUSB0?baud=9600"),
+        ("C:\\readings.csv", "expected a URL such as"),
+        ("", "expected a URL such as"),
+        ("fil:x", 'found "fil:", expected file:'),
+        ("seriel:///dev/ttyUSB0", 'found "seriel:", expected serial:'),
+        ("ftp://x", "expected serial:, socket:, loop:, modbus:, practice:, hand:, file:"),
+        ("serial:///dev/ttyUSB0?boud=9600", "found boud=…, expected baud=…"),
+        ("serial:///dev/ttyUSB0?baud=fast", "expected a number from 50 to 4e+06"),
+        ("serial:///dev/ttyUSB0?baud", 'found "baud", expected name=value'),
+        ("serial://", "found no port, expected a port such as"),
+        ("serial:///dev/x?settle=-1", "a number from 0 to 600"),
+        ("socket://host", "expected HOST:PORT"),
+        ("socket://host:99999", "expected HOST:PORT"),
+        ("socket://host:1?baud=9600", "found baud=…, expected"),
+        ("hand:probe", "expected nothing after hand:"),
+        ("hand:?period=1", "found period=…"),
+        ("file:\0", "NUL"),
+        ("fi\x1b[2Jle:x", "found"),
+    ],
+)
+def test_a_wrong_url_is_one_clean_line(url: str, words: str) -> None:
+    """Found, expected, nearest known (style.md 5.4); T-18: no escape comes through."""
+    with pytest.raises(UserInputError) as caught:
+        open_source(url, BootClock(), fail_fast=True)
+
+    assert words in str(caught.value)
+    assert str(caught.value).isprintable()
+
+
+def test_modbus_says_plainly_that_it_is_not_built() -> None:
+    """No half answer for a scheme that the design names."""
+    with pytest.raises(SensorError, match="not built yet: Modbus"):
+        open_source("modbus:///dev/ttyUSB0?unit=1", BootClock(), fail_fast=True)
+
+
+def test_without_an_instrument_only_what_is_typed_comes() -> None:
+    """`hand:` is first-class (ecosystem.md section 2)."""
+    source = open_source("hand:", BootClock(), fail_fast=True)
+    typed = Act(t_ms=0, deed="reading", temp_c=231.0)
+    source.post(typed)
+
+    assert source.hand
+    assert [typed] == [heard.event for heard in source.read(None)]
+    assert source.read(source.clock()) == []
+    assert not source.finished
+
+
+def test_both_kinds_of_error_are_the_users_to_mend() -> None:
+    """`cli` turns them into a line and exit 2."""
+    assert issubclass(UserInputError, PacerError)
+    assert issubclass(SensorError, PacerError)
+
+
+@pytest.mark.slow
+def test_a_file_of_readings_loads_no_serial_library() -> None:
+    """Each scheme imports its own module; pint stays out for degC."""
+    program = (
+        "import sys\n"
+        "from pacer.clock import BootClock\n"
+        "from pacer.sensor.open import open_source\n"
+        "open_source('file:-', BootClock(), fail_fast=True)\n"
+        "print(sorted({'serial', 'pint', 'socket'} & set(sys.modules)))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        check=True,
+    )
+
+    assert done.stdout == b"[]\n"
