@@ -72,14 +72,13 @@ def run(args: argparse.Namespace) -> int:
     for line in warnings(job):
         print(f"pacer: note: {line}", file=sys.stderr)
     url = args.sensor or job.sensor.url
-    if url.startswith("practice:"):
-        raise UserInputError("a simulated part is for `pacer practice`, not for a live session")
     found = _to_resume(args, job, settings)
     if found is not None:
         return _resumed_session(args, found, url, settings)
     clock = BootClock()
-    source = open_source(url, clock, fail_fast=args.no_screen)
-    return _new_session(args, job, source, clock, settings, kind="live")
+    source = open_source(url, clock, job=job, fail_fast=args.no_screen)
+    kind: Kind = "practice" if source.invented else "live"
+    return _new_session(args, job, source, clock, settings, kind=kind)
 
 
 def _to_resume(args: argparse.Namespace, job: Job, settings: Settings) -> Unfinished | None:
@@ -130,7 +129,8 @@ def _resumed_session(
     from pacer.sensor.open import open_source
 
     clock = BootClock(zero_s=found.to_s)
-    source = open_source(url, clock, fail_fast=args.no_screen)
+    job = found.recording.head.job
+    source = open_source(url, clock, job=job, fail_fast=args.no_screen)
     try:
         started = resume(found, source, clock.wall())
     except PacerError:

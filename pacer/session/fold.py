@@ -38,6 +38,8 @@ from pacer.session.track import take
 
 replace = msgspec.structs.replace
 
+_MOST_AT_ONCE = 50
+
 
 def begin(opened: Opened) -> Outcome:
     """Return the state at a recording's head and the first cue."""
@@ -63,17 +65,23 @@ def deadline(state: State) -> Timer | None:
     """Return what is due next, or None. Never earlier than the state's own time."""
     if state.ended:
         return None
-    due = RULES[state.phase].timers(state) + watch.timers(state)
-    if not due:
-        return None
-    first = min(due, key=Timer.key)
-    return first if first.t_s >= state.t_s else replace(first, t_s=state.t_s)
+    due = [
+        # Overdue after an undo or a gap means now; then rank decides who comes first.
+        timer if timer.t_s >= state.t_s else replace(timer, t_s=state.t_s)
+        for timer in (*watch.timers(state), *RULES[state.phase].timers(state))
+    ]
+    return min(due, key=Timer.key, default=None)
 
 
 def advance(state: State, t_s: float) -> Outcome:
     """Return the state at `t_s` with every timer due by then fired, and their cues."""
     told: tuple[Cue, ...] = ()
+    at_once = 0
     while (timer := deadline(state)) is not None and timer.t_s <= t_s:
+        # Rules that answer each other for ever are a bug; it must not hang a welder's screen.
+        at_once = at_once + 1 if timer.t_s == state.t_s else 0
+        if at_once > _MOST_AT_ONCE:
+            break
         state = replace(state, t_s=timer.t_s)
         rules = watch.on_timer if timer.name in watch.NAMES else RULES[state.phase].on_timer
         state, cues = rules(state, timer.name, timer.t_s)

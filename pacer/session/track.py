@@ -51,6 +51,8 @@ class Believed(msgspec.Struct, frozen=True):
     temp_c: float
     at_s: float
     typed: bool
+    until_s: float
+    "When it is too old to decide, if nothing newer comes."
 
 
 def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
@@ -86,20 +88,15 @@ def update(track: Track, raw: float | str | None, status: str, sensor: Sensor, t
     temp_c = sensor.channel.scale * raw + sensor.channel.offset_c
     if not SPAN_C[0] <= temp_c <= SPAN_C[1]:
         return replace(track, bad=track.bad + 1, why_bad="outside what a part here can read")
-    keep = min(9, max(3, round(WINDOW_S / max(sensor.period_s, 0.01))))
+    # Odd, so that the median is always a value that was read.
+    keep = min(9, max(3, round(WINDOW_S / max(sensor.period_s, 0.01)) | 1))
     # After a long silence, or a run of bad values, the filter starts empty.
     restarted = track.bad >= BAD_IN_A_ROW or (
         track.at_s is not None and t_s - track.at_s > max(30.0, silent_after_s(sensor))
     )
     window = ((temp_c,) if restarted else (*track.window, temp_c))[-keep:]
-    value_c = sorted(window)[len(window) // 2] if len(window) % 2 else _middle(window)
+    value_c = sorted(window)[len(window) // 2]
     return replace(track, window=window, value_c=value_c, at_s=t_s, bad=0, why_bad="")
-
-
-def _middle(window: tuple[float, ...]) -> float:
-    ordered = sorted(window)
-    half = len(ordered) // 2
-    return (ordered[half - 1] + ordered[half]) / 2
 
 
 def take(state: State, reading: Reading) -> State:
@@ -160,10 +157,13 @@ def believed(state: State, t_s: float) -> Believed | None:
     if control is not None and trusted(state, control, t_s):
         assert control.value_c is not None
         assert control.at_s is not None
-        return Believed(temp_c=control.value_c, at_s=control.at_s, typed=False)
+        until_s = after(control.at_s, silent_after_s(state.sensor))
+        return Believed(control.value_c, control.at_s, typed=False, until_s=until_s)
     typed = state.typed
-    if typed is not None and t_s < after(typed.at_s, typed_fresh_s(state.phase)):
-        return Believed(temp_c=typed.temp_c, at_s=typed.at_s, typed=True)
+    if typed is not None:
+        until_s = after(typed.at_s, typed_fresh_s(state.phase))
+        if t_s < until_s:
+            return Believed(typed.temp_c, typed.at_s, typed=True, until_s=until_s)
     return None
 
 
@@ -187,12 +187,12 @@ def blind(state: State, t_s: float) -> tuple[float, str] | None:
     if sensor.lost:
         return t_s, sensor.lost
     control = state.control
-    if control is None:
+    if control is None or (control.at_s is None and control.bad < BAD_IN_A_ROW):
         if sensor.last_line_s is None:
             return NEVER_SPOKEN_S, "the sensor has said nothing yet"
         return after(sensor.last_line_s, NEVER_SPOKEN_S), "the sensor sends no number"
     if control.bad >= BAD_IN_A_ROW:
         words = {"open": "sensor open circuit", "short": "sensor short circuit"}
         return t_s, words.get(control.why_bad, f"sensor value {control.why_bad}")
-    assert control.at_s is not None
+    assert control.at_s is not None, "a track without a good value is bad or new"
     return after(control.at_s, told_silent_after_s(state)), "sensor silent"

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import msgspec
 
-from pacer.session.band import DELAY_S
+from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import ClockGap
 from pacer.session.phases.moves import Outcome, enter
@@ -18,7 +18,7 @@ from pacer.session.track import believed, blind, trusted
 replace = msgspec.structs.replace
 
 _WATCH_TOO_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
-_WATCH_TOO_COLD = frozenset({Phase.SOAK, Phase.HOLD})
+_WATCH_TOO_COLD = frozenset({Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
 
 _MID_REPAIR = frozenset({Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD})
 
@@ -30,11 +30,16 @@ UNTOLD_GAP_S = 5.0
 
 
 def timers(state: State) -> list[Timer]:
-    """No reading, the reading back, too hot, too cold."""
+    """Belief running out, no reading, the reading back, too hot, too cold."""
     phase, sensor, held = state.phase, state.sensor, state.conditions
-    if phase in {Phase.BEAD, Phase.DONE}:
-        return []
     due: list[Timer] = []
+    now = believed(state, state.t_s)
+    if now is not None:
+        due.append(Timer(now.until_s, "belief ends", rank=0))
+    elif held != Conditions():
+        due.append(Timer(state.t_s, "belief ends", rank=0))
+    if phase in {Phase.BEAD, Phase.DONE}:
+        return due
     control = state.control
     if not sensor.told_no_reading:
         lapse = blind(state, state.t_s)
@@ -49,13 +54,16 @@ def timers(state: State) -> list[Timer]:
     return due
 
 
-NAMES = frozenset({"no reading", "reading back", "too hot", "too cold"})
+NAMES = frozenset({"belief ends", "no reading", "reading back", "too hot", "too cold"})
 
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
     """Tell what is due."""
     now, band = believed(state, t_s), state.job.band
     temp = {"temp_c": round(now.temp_c, 1)} if now else {}
+    if name == "belief ends":
+        # No condition outlives the readings it was judged on.
+        return judge(state, t_s), ()
     if name == "no reading":
         return _no_reading(state, t_s)
     if name == "reading back":
@@ -74,11 +82,7 @@ def _no_reading(state: State, t_s: float) -> Outcome:
     lapse = blind(state, t_s)
     because = lapse[1] if lapse else "sensor silent"
     cue = Cue(kind=CueKind.NO_READING, t_s=t_s, because=because)
-    state = replace(
-        state,
-        sensor=replace(state.sensor, told_no_reading=True),
-        conditions=state.conditions if believed(state, t_s) else Conditions(),
-    )
+    state = replace(state, sensor=replace(state.sensor, told_no_reading=True))
     if state.phase is Phase.READY and believed(state, t_s) is None:
         # A bead is not called without a trusted reading.
         return enter(state, Phase.WAIT, t_s, by_itself=True, cue=cue)

@@ -13,18 +13,20 @@ from pacer.session.phases.bead import start
 from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import Phase, State
 from pacer.session.timers import Timer, after
-from pacer.session.track import typed_fresh_s
+from pacer.session.track import believed
 
 
 def timers(state: State) -> list[Timer]:
-    """Out of band for the on-delay, or a typed reading grown old."""
+    """Out of band for the on-delay, or no reading young enough to go by."""
     due: list[Timer] = []
     held = state.conditions
     for since_s in (held.over_ceiling, held.short_of_floor):
         if since_s is not None:
             due.append(Timer(after(since_s, DELAY_S), "out of band"))
-    if state.sensor.hand and state.typed is not None:
-        due.append(Timer(after(state.typed.at_s, typed_fresh_s(state.phase)), "typed is old"))
+    now = believed(state, state.t_s)
+    own_word = state.sensor.hand and state.typed is None
+    if now is None and not own_word:
+        due.append(Timer(state.t_s, "nothing to go by"))
     return due
 
 
@@ -37,7 +39,7 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
     """Let the temperature decide again."""
-    if name == "typed is old":
+    if name == "nothing to go by":
         cue = Cue(kind=CueKind.TYPE_A_READING, t_s=t_s)
         return enter(state, Phase.WAIT, t_s, by_itself=True, cue=cue)
     return decide(state, t_s, by_itself=True)
