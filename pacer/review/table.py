@@ -23,12 +23,18 @@ _WELDING = frozenset(
     {Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD, Phase.SOAK}
 )
 
+_FLAME = frozenset(
+    {Phase.PREHEAT, Phase.SOAK, Phase.READY, Phase.REHEAT, Phase.HOLD, Phase.POST_HEAT}
+)
+"""Where too hot means too much flame. Just after a bead it is the arc's heat going by, and
+what counts is the temperature at the next arc (interpass, ISO 13916 clause 3.2)."""
+
 COOLED_THROUGH_S = 60.0
 """Below the floor this long between beads is "cooled through" (procedure.md section 7 says
 minutes; the figure is common practice, no source)."""
 
 TOO_HOT_S = 10.0
-"""Shorter excursions above the ceiling are the arc's own heat passing by."""
+"""Shorter excursions above the ceiling make no finding. Common practice, no source."""
 
 
 @dataclass(slots=True)
@@ -90,7 +96,7 @@ def table(folded: Folded) -> Table:
         out.beads, out.undone, out.ended = state.work.beads, state.undone, state.ended
         out.phase = str(state.phase)
         out.findings.extend(_of_excursions(out))
-        out.findings.extend(_of_beads(out.beads))
+        out.findings.extend(_of_beads(out.beads, state.job.band.ceiling_c))
     out.findings.sort(key=lambda finding: finding.t_s)
     return out
 
@@ -116,7 +122,7 @@ def _excursions(out: Table, state: State, t_s: float) -> None:
     if temp_c is None:
         # Before the first reading there is nothing to miss.
         kind = "no reading" if state.sensor.control and state.sensor.told_no_reading else ""
-    elif state.phase in _WELDING and temp_c > band.ceiling_c:
+    elif state.phase in _FLAME and temp_c > band.ceiling_c:
         kind = "above the ceiling"
     elif welding and band.floor_c is not None and temp_c < band.floor_c:
         kind = "below the floor"
@@ -183,8 +189,16 @@ def _of_excursions(out: Table) -> Iterator[Finding]:
             )
 
 
-def _of_beads(beads: Iterable[Bead]) -> Iterator[Finding]:
+def _of_beads(beads: Iterable[Bead], ceiling_c: float) -> Iterator[Finding]:
     for bead in beads:
+        if bead.start_c is not None and bead.start_c > ceiling_c:
+            yield Finding(
+                name="bead above the ceiling",
+                t_s=bead.started_s,
+                words=f"bead {bead.number} was started at {bead.start_c:.0f} °C, "
+                f"above the ceiling {ceiling_c:.0f} °C",
+                values={"bead": bead.number, "start_c": round(bead.start_c, 1)},
+            )
         if bead.early:
             yield Finding(
                 name="bead before its time",

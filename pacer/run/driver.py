@@ -208,7 +208,7 @@ class Driver:
             cues=cues,
             log=clean(self._log.path.name),
             trouble=self._log.trouble or self._sink_trouble,
-            speed=float(getattr(self._source, "speed_now", 1.0)),
+            speed=float(getattr(self._source, "rate", 1.0)),
             paused=bool(getattr(self._source, "paused", False)),
             over=self._over,
             invented=self._source.invented,

@@ -1,0 +1,1 @@
+"""What is seen, one subject a module: text and numbers only, nothing drawn here."""

@@ -1,0 +1,84 @@
+"""The cool-down's forecast in words and as one figure; a forecast is always called one.
+
+All times of a forecast count from the cool-down's start.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple, Protocol
+
+from pacer.session.state import State
+from pacer.units import Shown
+
+
+class Forecast(Protocol):
+    """When the part is cool enough, s since the cool-down began; 80 % from low to high."""
+
+    @property
+    def eta_s(self) -> float:
+        """Best single figure."""
+
+    @property
+    def low_s(self) -> float:
+        """One in ten is earlier."""
+
+    @property
+    def high_s(self) -> float | None:
+        """One in ten is later; None where no bound can be given."""
+
+
+class CoolWords(NamedTuple):
+    """The forecast as shown."""
+
+    clock: str
+    unit: str
+    label: str
+    line: str
+
+
+def started_s(state: State) -> float:
+    """Return when the cool-down began, session time in s."""
+    began_s = state.work.covered_s
+    return state.work.entered_s if began_s is None else began_s
+
+
+def cool_words(state: State, t_s: float, shown: Shown, forecast: Forecast | None) -> CoolWords:
+    """Return time left and range in whole minutes; without a forecast, the time covered."""
+    passed_s = t_s - started_s(state)
+    until = f"{shown.temp_c(state.job.cooldown.until_c)} at the probe"
+    if forecast is None:
+        digits, unit = minutes(passed_s, up=False)
+        return CoolWords(digits, unit, "so far", f"No forecast yet of {until}")
+    low_s, high_s = forecast.low_s - passed_s, forecast.high_s
+    if high_s is None:
+        digits, unit = minutes(low_s)
+        line = f"Forecast: {until} not before {_span(low_s, shown)} (no upper bound)"
+        return CoolWords(digits, unit, "at least, forecast", line)
+    high_s -= passed_s
+    digits, unit = minutes(forecast.eta_s - passed_s)
+    if high_s <= 0:
+        return CoolWords(
+            "", "", "", f"Later than was forecast for {until}: measure before you uncover"
+        )
+    span = f"in {_span(low_s, shown)} to {_span(high_s, shown)}"
+    if low_s < 60:
+        span = f"within {_span(high_s, shown)}"
+    return CoolWords(digits, unit, "about, forecast", f"Forecast: cool enough {span} (80 %)")
+
+
+def minutes(seconds_s: float, *, up: bool = True) -> tuple[str, str]:
+    """Return a rough time as digits and unit: minutes below an hour, then "2h05".
+
+    >>> minutes(7500.0), minutes(840.0)
+    (('2h05', ''), ('14', 'min'))
+    """
+    whole = max(0, math.ceil(seconds_s / 60) if up else math.floor(seconds_s / 60))
+    hours, rest = divmod(whole, 60)
+    return (f"{hours}h{rest:02d}", "") if hours else (f"{rest}", "min")
+
+
+def _span(seconds_s: float, shown: Shown) -> str:
+    """Whole minutes, so that no forecast ticks by the second."""
+    whole = max(1, math.ceil(seconds_s / 60))
+    return shown.duration(whole * 60.0) if whole > 1 else "1 min"

@@ -1,0 +1,67 @@
+"""The crack map: places along the joint, runs laid on each, the next place and its direction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pacer.session.state import Phase, State
+
+
+@dataclass(frozen=True, slots=True)
+class CrackMap:
+    """The joint from its left end to its right."""
+
+    laid: tuple[int, ...]
+    "Runs laid on each place."
+    runs: int
+    "Runs planned on each place."
+    place: int | None
+    "0-based place of the running or next bead; None when no more are laid."
+    arrow: str
+    'Which way to draw it: "←", "→" or "".'
+    running: bool
+    words: str
+    count: str
+    "Beads laid of beads planned."
+
+
+def crack_map(state: State) -> CrackMap:
+    """Return the map; uncounted beads are not on it."""
+    plan, work = state.job.plan, state.work
+    laid = [0] * plan.places
+    for bead in work.beads:
+        if bead.counted and bead.ended_s is not None and 0 <= bead.place < plan.places:
+            laid[bead.place] += 1
+    count = f"{work.laid} of {plan.beads} beads laid"
+    over = work.finished or work.phase in {Phase.BURY, Phase.COOL_DOWN, Phase.DONE}
+    if over:
+        return CrackMap(tuple(laid), plan.runs, None, "", False, f"no more beads: {count}", "")
+    running = work.phase is Phase.BEAD and work.bead is not None
+    number = work.bead.number if running and work.bead else work.laid + 1
+    place = work.bead.place if running and work.bead else plan.place_of(number)
+    arrow = draw_toward(number, plan.order)
+    what = f"bead {number}" if running else f"next: bead {number}"
+    words = f"{what}, place {place + 1}, run {plan.run_of(number)} of {plan.runs}"
+    if number > plan.beads:
+        words = f"{what}, beyond the plan"
+    return CrackMap(tuple(laid), plan.runs, place, arrow, running, words, count)
+
+
+def draw_toward(number: int, order: tuple[int, ...]) -> str:
+    """Return the way bead `number` (1-based) is drawn: back-step.
+
+    Each bead is drawn toward the start of the neighbour laid before it in the same run; a
+    bead without one is drawn outward, toward the nearer end. (procedure.md section 5:
+    common practice.)
+
+    >>> [draw_toward(n, (0, 4, 1, 3, 2)) for n in (1, 2, 3, 4)]
+    ['←', '→', '←', '→']
+    """
+    at = (number - 1) % len(order)
+    place, before = order[at], order[:at]
+    for earlier in reversed(before):
+        if abs(earlier - place) == 1:
+            return "←" if earlier < place else "→"
+    if len(order) == 1:
+        return ""
+    return "←" if place <= (len(order) - 1) / 2 else "→"

@@ -1,0 +1,195 @@
+"""What to do now and for how long: the giant word, its line, the giant time.
+
+The word is derived from the phase and from what holds at this moment, not from the last
+cue alone, so it is right after an undo, a jump in a replay or a restart. While the arc
+burns nothing takes its place.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from pacer.screen.desk import Snapshot
+from pacer.screen.parts.cool import CoolWords, Forecast, cool_words
+from pacer.screen.words import words
+from pacer.session.cues import CUES, Cue, CueKind, Urgency
+from pacer.session.phases.cooldown import TOLD_COOL
+from pacer.session.phases.moves import standing
+from pacer.session.state import Phase, State
+from pacer.session.track import believed, blind
+from pacer.units import Shown
+
+MOMENT_S = 8.0
+"""How long a passing cue (NOT NOW, the reading is back) holds the line of words.
+Common practice, no source."""
+
+_PASSING = frozenset({CueKind.CANNOT, CueKind.READING_BACK, CueKind.UNCOVERED_EARLY})
+_STAYING = frozenset({CueKind.GAP, CueKind.LOOK_AT_TACKS})
+# A peen lasts seconds and needs no number; before and after the heat nothing waits for one.
+_NEEDS_NO_NUMBER = frozenset({Phase.PREPARE, Phase.TACK, Phase.PEEN, Phase.BURY, Phase.DONE})
+_KEPT_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
+_CHOOSING = frozenset({Phase.WAIT, Phase.REHEAT})
+
+
+class Now(NamedTuple):
+    """The dominant part of the screen."""
+
+    word: str
+    urgency: Urgency
+    words: str
+    clock: str
+    "Digits of the giant time, or nothing."
+    unit: str
+    label: str
+    'What the time is: "left", "so far", …'
+
+
+def now(snapshot: Snapshot, shown: Shown, forecast: Forecast | None) -> Now:
+    """Return what to do at the snapshot's moment."""
+    state, t_s = snapshot.state, snapshot.t_s
+    cool = _cool(state, t_s, shown, forecast)
+    digits, unit, label = _time(state, t_s, cool)
+    word, urgency, line = _said(snapshot, shown, cool)
+    return Now(word, urgency, line, digits, unit, label)
+
+
+def _said(snapshot: Snapshot, shown: Shown, cool: CoolWords | None) -> tuple[str, Urgency, str]:
+    state, t_s = snapshot.state, snapshot.t_s
+    if state.phase is Phase.BEAD:
+        return _burning(state, t_s, shown)
+    if unsaved(snapshot.trouble):
+        return "LOG NOT SAVED", Urgency.FAULT, snapshot.trouble
+    if _no_reading(state, t_s):
+        lapse = blind(state, t_s)
+        cue = Cue(CueKind.NO_READING, t_s, because=lapse[1] if lapse else "sensor silent")
+        return "NO READING", Urgency.FAULT, words(cue, shown)
+    stands = _stands(state, t_s)
+    line = words(_told_just_now(state, t_s) or stands, shown)
+    word = CUES[stands.kind].word
+    if state.phase is Phase.COOL_DOWN and stands.kind is CueKind.COVERED:
+        word = "HOT"
+        if cool is not None and _told_just_now(state, t_s) is None:
+            line = cool.line
+    return word, stands.urgency, line
+
+
+def unsaved(trouble: str) -> bool:
+    """True if the trouble is the recording's, not a sound's or a lamp's."""
+    return "not saved" in trouble.lower()
+
+
+def _burning(state: State, t_s: float, shown: Shown) -> tuple[str, Urgency, str]:
+    bead, told = state.work.bead, state.work.told
+    assert bead is not None
+    for name, kind in (("stop", CueKind.STOP), ("finish", CueKind.FINISH)):
+        if name in told:
+            return CUES[kind].word, Urgency.STEP, words(Cue(kind, t_s), shown)
+    length = shown.length_m(state.job.bead.length_m)
+    return "WELD", Urgency.STEP, f"Bead {bead.number}, place {bead.place + 1}, {length} long"
+
+
+def _no_reading(state: State, t_s: float) -> bool:
+    if state.phase in _NEEDS_NO_NUMBER or believed(state, t_s) is not None:
+        return False
+    lapse = blind(state, t_s)
+    return lapse is not None and lapse[0] <= t_s
+
+
+def _stands(state: State, t_s: float) -> Cue:
+    """Return the cue that holds now."""
+    phase, temp = state.phase, believed(state, t_s)
+    values = {} if temp is None else {"temp_c": temp.temp_c}
+    band = state.job.band
+    if phase is Phase.COOL_DOWN and TOLD_COOL in state.work.told:
+        return Cue(CueKind.UNCOVER, t_s, values=values)
+    if phase in _CHOOSING and temp is None:
+        return Cue(CueKind.TYPE_A_READING, t_s)
+    if phase in _KEPT_HOT:
+        if state.told_over and temp is not None:
+            return Cue(CueKind.TOO_HOT, t_s, values={**values, "ceiling_c": band.ceiling_c})
+        if state.told_under and band.floor_c is not None and temp is not None:
+            return Cue(CueKind.TOO_COLD, t_s, values={**values, "floor_c": band.floor_c})
+    cue = standing(state, t_s)
+    # Only a burning arc has no standing cue, and that is answered above.
+    assert cue is not None
+    return cue
+
+
+def _told_just_now(state: State, t_s: float) -> Cue | None:
+    """Return a cue that isn't the phase's own but still has something to say."""
+    cue = state.active
+    if cue is None or cue.t_s < state.work.entered_s:
+        return None
+    if cue.kind in _PASSING and t_s - cue.t_s < MOMENT_S:
+        return cue
+    return cue if cue.kind in _STAYING else None
+
+
+def _cool(state: State, t_s: float, shown: Shown, forecast: Forecast | None) -> CoolWords | None:
+    if state.phase is not Phase.COOL_DOWN or TOLD_COOL in state.work.told:
+        return None
+    return cool_words(state, t_s, shown, forecast)
+
+
+def _time(state: State, t_s: float, cool: CoolWords | None) -> tuple[str, str, str]:
+    """Return digits, unit and label of the giant time."""
+    work, job, phase = state.work, state.job, state.phase
+    if cool is not None:
+        return cool.clock, cool.unit, cool.label
+    if phase in {Phase.PREPARE, Phase.TACK, Phase.DONE, Phase.COOL_DOWN}:
+        return "", "", ""
+    if phase is Phase.BEAD and work.bead is not None:
+        left_s = work.bead.started_s + job.bead.planned_s - t_s
+        if left_s > 0:
+            return left(left_s), "", "left of this bead"
+        return f"+{passed(-left_s)}", "", "over the planned end"
+    if phase is Phase.PEEN:
+        return left(work.entered_s + job.bead.peen_s - t_s), "", "left to peen"
+    if phase in {Phase.SOAK, Phase.POST_HEAT}:
+        whole_s = job.band.soak_s if phase is Phase.SOAK else job.postheat.hold_s
+        if work.since_s is not None:
+            return left(work.since_s + whole_s - t_s), "", f"left to {_what(phase)}"
+        return left(whole_s), "", f"to {_what(phase)}, not counting yet"
+    return passed(t_s - work.entered_s), "", _since(phase)
+
+
+def _what(phase: Phase) -> str:
+    return "soak" if phase is Phase.SOAK else "hold"
+
+
+def _since(phase: Phase) -> str:
+    """Return what passed time is time of."""
+    return {
+        Phase.PREHEAT: "of heating",
+        Phase.READY: "since ready",
+        Phase.WAIT: "of waiting",
+        Phase.REHEAT: "of reheating",
+        Phase.HOLD: "of holding",
+        Phase.BURY: "not covered yet",
+    }[phase]
+
+
+def left(seconds_s: float) -> str:
+    """Return time left, rounded up: 0:00 only when it is over.
+
+    >>> left(11.2), left(0.0), left(4000.0)
+    ('0:12', '0:00', '1h07')
+    """
+    return _clock(max(0, math.ceil(round(seconds_s, 3))), up=True)
+
+
+def passed(seconds_s: float) -> str:
+    """Return time passed, rounded down.
+
+    >>> passed(11.2), passed(3725.0)
+    ('0:11', '1h02')
+    """
+    return _clock(max(0, math.floor(round(seconds_s, 3))), up=False)
+
+
+def _clock(whole_s: int, *, up: bool) -> str:
+    if whole_s < 3600:
+        return f"{whole_s // 60}:{whole_s % 60:02d}"
+    minutes = math.ceil(whole_s / 60) if up else whole_s // 60
+    return f"{minutes // 60}h{minutes % 60:02d}"

@@ -1,0 +1,156 @@
+"""`view`: everything the welder sees at a moment, as finished short strings and numbers.
+
+    shown = view(desk.snapshot(), Shown("metric"), forecast)
+
+No terminal library here: what is seen is tested as text, and the headless run and the
+reports can use it. Widgets only paint what stands here. Every string is clean.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from pacer.screen.desk import Kind, Snapshot
+from pacer.screen.keys import bar
+from pacer.screen.parts.cautions import caution
+from pacer.screen.parts.cool import Forecast
+from pacer.screen.parts.joint import CrackMap, crack_map
+from pacer.screen.parts.now import now, unsaved
+from pacer.screen.parts.scale import Gauge, Trend, gauge, trend
+from pacer.screen.parts.source import sensor_line
+from pacer.screen.parts.temperature import Temperature, temperature
+from pacer.screen.words import words
+from pacer.session.cues import Urgency
+from pacer.session.state import Phase
+from pacer.text import clean
+from pacer.units import Shown
+
+__all__ = ["Forecast", "View", "session_time", "view"]
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """One moment, ready to be painted."""
+
+    phase: Phase
+    kind: Kind
+    title: str
+    "Job, recording."
+    time: str
+    "Session time."
+    banner: str
+    "Practice or replay, its speed; empty when live."
+    trouble: str
+    "What failed, where it isn't the giant word already."
+    word: str
+    "What to do now, giant."
+    urgency: Urgency
+    words: str
+    clock: str
+    "Giant time; empty where none is known."
+    clock_unit: str
+    clock_label: str
+    temp: Temperature
+    rate: str
+    "How fast it rises or falls, where that is known."
+    gauge: Gauge
+    joint: CrackMap
+    trend: Trend
+    cues: tuple[tuple[str, str], ...]
+    "Last cues, newest first: session time with the word, and the line of words."
+    sensor: str
+    caution: str
+    keys: tuple[tuple[str, str], ...]
+    "(key, word) for the key bar."
+
+
+def view(snapshot: Snapshot, shown: Shown, forecast: Forecast | None = None) -> View:
+    """Return what is seen of a snapshot; `forecast` is the cool-down's, if there is one."""
+    state, t_s = snapshot.state, snapshot.t_s
+    said = now(snapshot, shown, forecast)
+    temp = temperature(state, t_s, shown)
+    trouble = clean(snapshot.trouble, 120)
+    if said.word == "LOG NOT SAVED":
+        trouble = ""
+    elif unsaved(snapshot.trouble):
+        trouble = f"LOG NOT SAVED: {trouble}"
+    return View(
+        phase=state.phase,
+        kind=snapshot.kind,
+        title=f"{clean(state.job.title, 40)} · {clean(snapshot.log, 40)}",
+        time=session_time(t_s),
+        banner=_banner(snapshot),
+        trouble=trouble,
+        word=said.word,
+        urgency=said.urgency,
+        words=clean(said.words, 200),
+        clock=said.clock,
+        clock_unit=said.unit,
+        clock_label=said.label,
+        temp=temp,
+        rate="" if temp.temp_c is None or state.sensor.hand else _rate(snapshot, shown),
+        gauge=gauge(state, shown, temp.temp_c),
+        joint=crack_map(state),
+        trend=trend(state, shown, snapshot.trend, t_s),
+        cues=tuple(
+            (f"{session_time(cue.t_s)} {cue.word}", words(cue, shown))
+            for cue in snapshot.cues[::-1]
+        ),
+        sensor=sensor_line(state, t_s, shown),
+        caution=caution(state, t_s),
+        keys=bar(state.phase, snapshot.kind),
+    )
+
+
+def session_time(t_s: float) -> str:
+    """Return session time as h:mm:ss.
+
+    >>> session_time(3725.9)
+    '1:02:05'
+    """
+    whole = max(0, math.floor(t_s + 1e-6))
+    return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+
+
+def _banner(snapshot: Snapshot) -> str:
+    how = clean(snapshot.invented, 80)
+    if snapshot.kind == "live":
+        return f"INVENTED DATA: {how}" if how else ""
+    name = "REPLAY"
+    if how or snapshot.kind == "practice":
+        name = (
+            "PRACTICE, invented data" if snapshot.kind == "practice" else "REPLAY of invented data"
+        )
+    pace = "paused" if snapshot.paused else f"×{snapshot.speed:g}"
+    return f"{name} {'at its end' if snapshot.over else pace}"
+
+
+RATE_OVER_S = 45.0
+RATE_LEAST_S = 15.0
+
+
+def _rate(snapshot: Snapshot, shown: Shown) -> str:
+    """Return the mean slope of the last points, per minute; empty while the arc burns."""
+    if snapshot.state.phase is Phase.BEAD:
+        return ""
+    span_s = RATE_OVER_S if snapshot.state.phase is not Phase.COOL_DOWN else 600.0
+    recent: list[tuple[float, float]] = []
+    for t_s, temp_c in reversed(snapshot.trend):
+        if temp_c is None or snapshot.t_s - t_s > span_s:
+            break
+        recent.append((t_s, temp_c))
+    if len(recent) < 3 or recent[0][0] - recent[-1][0] < RATE_LEAST_S:
+        return ""
+    middle_s = sum(t for t, _ in recent) / len(recent)
+    middle_c = sum(c for _, c in recent) / len(recent)
+    over = sum((t - middle_s) ** 2 for t, _ in recent)
+    slope = sum((t - middle_s) * (c - middle_c) for t, c in recent) / over
+    cooling = snapshot.state.phase is Phase.COOL_DOWN
+    change = slope * (3600.0 if cooling else 60.0)
+    degrees = abs(shown.temp_number(change) - shown.temp_number(0.0))
+    if degrees < 1:
+        return "steady"
+    unit = "°F" if shown.system == "us" else "°C"
+    way = "rising" if slope > 0 else "falling"
+    return f"{way} {degrees:.0f} {unit} {'an hour' if cooling else 'a minute'}"

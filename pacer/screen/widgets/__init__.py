@@ -1,0 +1,1 @@
+"""What is painted, one panel a module, from a finished `View`."""

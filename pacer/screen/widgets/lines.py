@@ -1,0 +1,94 @@
+"""Single lines: the top line, sensor, caution or notice, and the key bar."""
+
+from __future__ import annotations
+
+from rich.cells import cell_len
+
+from pacer.screen.view import View
+from pacer.screen.widgets.panel import ALERT, BADGE, PLAIN, QUIET, Panel, Row, fitted
+
+AWAY = "KEYS GO TO ANOTHER WINDOW: bring this one to the front"
+
+
+class TopLine(Panel):
+    """Job and session time; a warning takes their place."""
+
+    away = False
+    "The terminal has lost the keyboard."
+    fault = ""
+    "The screen itself failed."
+
+    def part(self, view: View) -> object:
+        """Everything the line can say."""
+        return view.title, view.time, view.banner, view.trouble, self.away, self.fault
+
+    def paint(self, view: View, width: int, height: int) -> list[Row]:
+        """Paint the most pressing of them."""
+        room = width - len(view.time) - 2
+        alert = self.fault or (AWAY if self.away else "") or view.trouble
+        if alert:
+            left: Row = [(f" {fitted(alert, room - 2)} ", ALERT)]
+        elif view.banner:
+            rest = fitted(view.title, max(0, room - cell_len(view.banner) - 4))
+            left = [(f" {fitted(view.banner, room)} ", BADGE), (f" {rest}", QUIET)]
+        else:
+            left = [(fitted(f" {view.title}", room), QUIET)]
+        used = sum(cell_len(text) for text, _ in left)
+        return [
+            [*left, (" " * max(1, width - used - len(view.time) - 1), PLAIN), (view.time, PLAIN)]
+        ]
+
+
+class SensorLine(Panel):
+    """The source, channel by channel."""
+
+    def part(self, view: View) -> object:
+        """The line."""
+        return view.sensor
+
+    def paint(self, view: View, width: int, height: int) -> list[Row]:
+        """Paint it."""
+        return [[(fitted(view.sensor, width), QUIET)]]
+
+
+class Foot(Panel):
+    """The caution of the phase, or for a moment the answer to a key."""
+
+    notice = ""
+
+    def part(self, view: View) -> object:
+        """Notice and caution."""
+        return self.notice, view.caution
+
+    def paint(self, view: View, width: int, height: int) -> list[Row]:
+        """Paint the notice if there is one."""
+        if self.notice:
+            return [[(f" {fitted(self.notice, width - 2)} ", ALERT)]]
+        return [[(fitted(f" ! {view.caution}", width), PLAIN)]]
+
+
+class KeyBar(Panel):
+    """The keys that matter now; "?" lists all of them."""
+
+    def part(self, view: View) -> object:
+        """The keys."""
+        return view.keys
+
+    def paint(self, view: View, width: int, height: int) -> list[Row]:
+        """Paint as many as fit, the first ones first, and always ? and Q."""
+        always = (("?", "keys"), ("Q", "close"))
+        room = width - sum(_wide(key) for key in always)
+        chosen: list[tuple[str, str]] = []
+        for key in view.keys:
+            if _wide(key) > room:
+                break
+            chosen.append(key)
+            room -= _wide(key)
+        row: Row = []
+        for shown, word in (*chosen, *always):
+            row += [(f" {shown} ", BADGE), (f" {word} ", PLAIN)]
+        return [row]
+
+
+def _wide(key: tuple[str, str]) -> int:
+    return cell_len(key[0]) + cell_len(key[1]) + 4

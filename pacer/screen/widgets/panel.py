@@ -1,0 +1,106 @@
+"""`Panel`: a rectangle that paints rows of text pieces and repaints only when they change.
+
+A piece is (text, look). Pieces are put on the screen as they are: no markup is read, so
+brackets in foreign text are brackets. Looks are component classes in `pacer.tcss`; each
+also differs in shape or words, so the screen works without colour.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rich.cells import cell_len
+from rich.segment import Segment
+from textual.strip import Strip
+from textual.widget import Widget
+
+from pacer.screen.view import View
+
+Piece = tuple[str, str]
+Row = list[Piece]
+
+PLAIN, STRONG, QUIET, BADGE, ALERT = "", "strong", "quiet", "badge", "alert"
+
+
+class Panel(Widget):
+    """Base of everything painted here; a panel says what it depends on and paints it."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "look--strong",
+        "look--quiet",
+        "look--badge",
+        "look--alert",
+    }
+    can_focus = False
+
+    def __init__(self, name: str) -> None:
+        """Give the panel the id the stylesheet knows it by."""
+        super().__init__(id=name)
+        self.seen: View | None = None
+        self._part: object = None
+        self._rows: list[Row] = []
+        self._painted: object = None
+
+    def part(self, view: View) -> object:
+        """Return what of a view is painted; equal parts are not painted again."""
+        raise NotImplementedError
+
+    def paint(self, view: View, width: int, height: int) -> list[Row]:
+        """Return the rows, at most `height`; longer rows are cut."""
+        raise NotImplementedError
+
+    def show(self, view: View) -> None:
+        """Take a view and repaint if this panel's part of it changed."""
+        self.seen = view
+        part = self.part(view)
+        if part != self._part:
+            self._part = part
+            self._painted = None
+            self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        """Return one painted row."""
+        width, height = self.size
+        if self.seen is None or width < 1:
+            return Strip.blank(width, self.rich_style)
+        if self._painted != (width, height):
+            self._rows = self.paint(self.seen, width, height)
+            self._painted = (width, height)
+        if y >= len(self._rows):
+            return Strip.blank(width, self.rich_style)
+        segments = [
+            Segment(text, self.rich_style + self.get_component_rich_style(f"look--{look}"))
+            if look
+            else Segment(text, self.rich_style)
+            for text, look in self._rows[y]
+        ]
+        return Strip(segments).adjust_cell_length(width, self.rich_style)
+
+
+def fitted(text: str, width: int) -> str:
+    """Return the text cut to so many cells, an ellipsis marking the cut."""
+    if cell_len(text) <= width:
+        return text
+    cut = text
+    while cut and cell_len(cut) > width - 1:
+        cut = cut[:-1]
+    return f"{cut}…" if width > 0 else ""
+
+
+def wrapped(text: str, width: int, height: int) -> list[str]:
+    """Return the text in at most `height` lines of about equal length, broken at spaces."""
+    if height < 2 or cell_len(text) <= width:
+        return [fitted(text, width)] if text else []
+    count = min(height, -(-cell_len(text) // width))
+    even = -(-cell_len(text) // count)
+    lines: list[str] = []
+    rest = text
+    while rest and len(lines) < height - 1 and cell_len(rest) > width:
+        # The first space after an even share, else the last one that fits.
+        at = rest.find(" ", even - 1)
+        if not 0 < at <= width:
+            at = rest.rfind(" ", 0, width + 1)
+        at = at if at > 0 else width
+        lines.append(rest[:at])
+        rest = rest[at:].lstrip()
+    return [*lines, fitted(rest, width)] if rest else lines
