@@ -8,6 +8,7 @@ and a row in `_parser`.
 from __future__ import annotations
 
 import argparse
+import errno
 import os
 import sys
 from collections.abc import Sequence
@@ -55,6 +56,9 @@ def _parser() -> argparse.ArgumentParser:
     practice.add_argument(
         "--speed",
         help="times real time; 0: as fast as it can; auto: by phase (default auto with a screen)",
+    )
+    practice.add_argument(
+        "--spoil", action="store_true", help="the practice welder takes the cover off too early"
     )
     _writes(practice)
 
@@ -141,16 +145,22 @@ def main(argv: Sequence[str] | None = None) -> int:
         return Exit.DONE
     try:
         code = _dispatch(args)
-        sys.stdout.flush()
+        print(end="", flush=True)
         return code
     except PacerError as error:
         for line in str(error).splitlines():
             print(f"pacer: {line}", file=sys.stderr)
         return Exit.WRONG_INPUT
-    except BrokenPipeError:
-        # Whoever read us has gone; there is nobody left to tell.
+    except OSError as error:
+        if error.errno not in {errno.EPIPE, errno.ENOSPC}:
+            raise
+        # What is still buffered must not fail again when the interpreter ends.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return Exit.DONE
+        if error.errno == errno.EPIPE:
+            # Whoever read us has gone; there is nobody left to tell.
+            return Exit.DONE
+        print("pacer: standard output: no space left there", file=sys.stderr)
+        return Exit.WRONG_INPUT
     except KeyboardInterrupt:
         return 130
 

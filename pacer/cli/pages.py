@@ -76,7 +76,8 @@ def guide(args: argparse.Namespace) -> int:
 
     folder = files("pacer.guide")
     topics = sorted(
-        entry.name.removesuffix(".md") for entry in folder.iterdir() if entry.name.endswith(".md")
+        [entry.name.removesuffix(".md") for entry in folder.iterdir() if entry.name.endswith(".md")]
+        + ["job-file"]
     )
     if not args.topic:
         print("Topics: " + ", ".join(topics))
@@ -88,7 +89,12 @@ def guide(args: argparse.Namespace) -> int:
         near = difflib.get_close_matches(args.topic, topics, n=1)
         hint = f'; did you mean "{near[0]}"?' if near else f"; there are {', '.join(topics)}"
         raise UserInputError(f'guide: no topic "{clean(args.topic, 40)}"{hint}')
-    text = (folder / f"{args.topic}.md").read_text(encoding="utf-8")
+    if args.topic == "job-file":
+        from pacer.job.guide import job_file_guide
+
+        text = job_file_guide()
+    else:
+        text = (folder / f"{args.topic}.md").read_text(encoding="utf-8")
     if sys.stdout.isatty():
         from rich.console import Console
         from rich.markdown import Markdown

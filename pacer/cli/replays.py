@@ -7,11 +7,12 @@ from pathlib import Path
 
 from pacer.cli.told import tell_damage
 from pacer.errors import UserInputError
+from pacer.recording.reader import Recording
+from pacer.text import clean
 
 
 def replay(args: argparse.Namespace) -> int:
     """Show, print or audit a recording."""
-    from pacer.recording.reader import Recording
     from pacer.settings import read_settings
     from pacer.units import Shown
 
@@ -45,11 +46,11 @@ def _speed(text: str | None) -> float:
     except ValueError:
         speed = -1.0
     if not 0.1 <= speed <= 1000:
-        raise UserInputError(f'--speed "{text}": expected a number from 0.1 to 1000')
+        raise UserInputError(f'--speed "{clean(text, 40)}": expected a number from 0.1 to 1000')
     return speed
 
 
-def _audit(recording) -> int:  # type: ignore[no-untyped-def]
+def _audit(recording: Recording) -> int:
     from pacer.run.refold import differences, refold
 
     folded = refold(recording.head, recording.events())

@@ -38,7 +38,7 @@ def practice(args: argparse.Namespace) -> int:
         job = job_from_text(_practice_job(), "practice job")
     settings = read_settings()
     speed = _speed(args.speed, screen=not args.no_screen)
-    source = open_practice(job, seed=args.seed, speed=speed)
+    source = open_practice(job, seed=args.seed, speed=speed, spoil=args.spoil)
     return _new_session(args, job, source, BootClock(), settings, kind="practice")
 
 
@@ -132,7 +132,7 @@ def _resumed_session(
     job = found.recording.head.job
     source = open_source(url, clock, job=job, fail_fast=args.no_screen)
     try:
-        started = resume(found, source, clock.wall())
+        started = resume(found, source, clock.wall(), Shown(settings.units))
     except PacerError:
         source.close()
         raise

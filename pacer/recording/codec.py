@@ -111,6 +111,9 @@ def decode_head(line: bytes, name: str) -> Opened:
         )
     _check_version(line, name)
     try:
+        if not line.endswith(b"\n"):
+            # Complete but for its line end: what is appended would be joined to it.
+            raise Damaged("cut off")
         _checked(line, 0)
         return _OPENED.decode(line)
     except Damaged as error:

@@ -45,32 +45,24 @@ class RealDisk:
     def create(self, path: Path) -> int:
         """Create a file that must not exist, and sync its folder."""
         fd = os.open(path, self._FLAGS | os.O_CREAT | os.O_EXCL, 0o600)
-        self._lock(fd, path)
-        folder = os.open(path.parent, os.O_RDONLY) if hasattr(os, "O_DIRECTORY") else None
-        if folder is not None:
-            try:
-                os.fsync(folder)
-            finally:
-                os.close(folder)
+        try:
+            _lock(fd, path)
+            _sync_folder(path.parent)
+        except (OSError, RecordingError):
+            os.close(fd)
+            path.unlink()
+            raise
         return fd
 
     def reopen(self, path: Path) -> int:
         """Open a file that exists."""
         fd = os.open(path, self._FLAGS)
-        self._lock(fd, path)
-        return fd
-
-    @staticmethod
-    def _lock(fd: int, path: Path) -> None:
-        if fcntl is None:
-            return
         try:
-            fcntl.flock(fd, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
+            _lock(fd, path)
+        except (OSError, RecordingError):
             os.close(fd)
-            raise RecordingError(
-                f"{clean(str(path))}: another pacer is writing it; close that one first"
-            ) from None
+            raise
+        return fd
 
     def write(self, fd: int, line: bytes) -> int:
         """One write."""
@@ -86,4 +78,25 @@ class RealDisk:
 
     def close(self, fd: int) -> None:
         """Close it; the lock goes with it."""
+        os.close(fd)
+
+
+def _lock(fd: int, path: Path) -> None:
+    if fcntl is None:
+        return
+    try:
+        fcntl.flock(fd, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        raise RecordingError(
+            f"{clean(str(path))}: another pacer is writing it; close that one first"
+        ) from None
+
+
+def _sync_folder(folder: Path) -> None:
+    if not hasattr(os, "O_DIRECTORY"):
+        return
+    fd = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(fd)
+    finally:
         os.close(fd)

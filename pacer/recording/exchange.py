@@ -22,6 +22,12 @@ from pacer.text import clean, csv_cell
 COLUMNS = ("t_s", "channel", "temp_c")
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,2})?", re.ASCII)
+LATEST_S = 1e7
+"A session of more than 115 days is a slip of the pen (JUDG)."
+
+LEAST_C, MOST_C = -273.15, 2000.0
+"Absolute zero, and above every wire used here (JUDG)."
+
 _MOST_TOLD = 10
 _MOST_BYTES = 200_000_000
 
@@ -49,8 +55,8 @@ def write_csv(rows: Iterable[tuple[float, str, float]], file: TextIO) -> None:
 
 
 def _plain(number: float) -> str:
-    """Return at most six decimals, without trailing zeros: raw values come out as they were."""
-    text = f"{number:.6f}".rstrip("0").rstrip(".")
+    """Return at most nine decimals, without trailing zeros: raw values come out as they were."""
+    text = f"{number:.9f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
 
@@ -135,8 +141,8 @@ def _row(
     if not _NUMBER.fullmatch(time_text):
         return f'time "{clean(time_text, 40)}", expected a number'
     t_s = to_s(float(time_text))
-    if t_s < 0:
-        return f"time {time_text}, expected 0 or later"
+    if not 0 <= t_s <= LATEST_S:
+        return f"time {time_text}, expected s from 0 to {LATEST_S:.0f}"
     if out and t_s < out[-1][0]:
         return f"time {time_text} goes back, expected times in order"
     if not temp_text:
@@ -144,5 +150,11 @@ def _row(
     elif not _NUMBER.fullmatch(temp_text):
         return f'temperature "{clean(temp_text, 40)}", expected a number, or nothing for none'
     else:
-        out.append((t_s, to_c(float(temp_text))))
+        temp_c = to_c(float(temp_text))
+        if not LEAST_C - 1e-9 <= temp_c <= MOST_C:
+            return (
+                f"temperature {temp_text}, expected {LEAST_C:g} to {MOST_C:g} degC, "
+                "or nothing for none"
+            )
+        out.append((t_s, temp_c))
     return ""

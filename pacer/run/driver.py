@@ -17,12 +17,12 @@ import msgspec
 
 from pacer.clock import Clock
 from pacer.recording.writer import Log
+from pacer.run.refold import cue_told
 from pacer.run.trend import Trend
 from pacer.screen.desk import Kind, Pace, Snapshot
-from pacer.screen.words import words
 from pacer.sensor.source import Heard, Source
 from pacer.session.cues import Cue
-from pacer.session.events import Act, AnyEvent, ClockGap, CueTold, Deed, Trouble, WallStepped
+from pacer.session.events import Act, AnyEvent, ClockGap, Deed, Trouble, WallStepped
 from pacer.session.fold import advance, deadline, step
 from pacer.session.state import State
 from pacer.sound.sink import Sink
@@ -115,7 +115,7 @@ class Driver:
         if not heard:
             self._advance(self._source.clock())
         if self._log.trouble:
-            self._log.retry()
+            self._log.retry(self._clock.now_s())
         if self._t_ms - self._marked_ms >= MARK_EVERY_S * 1000:
             self._marked_ms = self._t_ms
             self._log.mark(self._t_ms, self._wall(), self._clock.now_s())
@@ -146,30 +146,28 @@ class Driver:
         self._tell(cues)
 
     def _tell(self, cues: Sequence[Cue]) -> None:
+        failed: list[Trouble] = []
         for cue in cues:
-            record = CueTold(
-                t_ms=round(cue.t_s * 1000),
-                kind=cue.kind,
-                urgency=cue.urgency,
-                values=cue.values,
-                words=words(cue, self._shown),
-                because=cue.because,
-            )
-            self._log.append(record, self._clock.now_s())
+            self._log.append(cue_told(cue, self._shown), self._clock.now_s())
             with self._lock:
                 self._cues.append(cue)
-            self._sound(cue)
+            failed += self._sound(cue)
             self._source.hear(cue)
+        # Only now: cues of one waking may be older than the waking itself.
+        for trouble in failed:
+            self._write_and_fold(trouble)
 
-    def _sound(self, cue: Cue) -> None:
+    def _sound(self, cue: Cue) -> list[Trouble]:
+        """Play the cue; return what failed, to be recorded."""
+        failed: list[Trouble] = []
         for sink in list(self._sinks):
             try:
                 sink.play(cue)
             except Exception as error:
                 self._sinks.remove(sink)
                 self._sink_trouble = f"{sink.name} is off: {clean(str(error), 80)}"
-                trouble = Trouble(t_ms=self._t_ms, what=sink.name, why=clean(str(error), 200))
-                self._write_and_fold(trouble)
+                failed.append(Trouble(t_ms=self._t_ms, what=sink.name, why=clean(str(error), 200)))
+        return failed
 
     # --- clocks -------------------------------------------------------------------
 
@@ -178,8 +176,8 @@ class Driver:
         now_s = self._source.clock()
         if now_s - self._awake_s > BEAT_S + GAP_S:
             gap = ClockGap(t_ms=self._t_ms, to_ms=round(now_s * 1000), why="suspended or stalled")
+            self._t_ms = gap.to_ms
             self._write_and_fold(gap)
-            self._t_ms = round(now_s * 1000)
         self._awake_s = now_s
         wall = self._clock.wall()
         if self._wall_at is not None:

@@ -14,7 +14,7 @@ from pacer.job.job import Job
 from pacer.recording.codec import VERSION
 from pacer.recording.reader import Recording
 from pacer.recording.writer import Log
-from pacer.run.refold import Refolded, refold
+from pacer.run.refold import Refolded, cue_told, refold, untold
 from pacer.sensor.source import Source
 from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, ClockGap, Opened, Resumed, StartPhase
@@ -22,6 +22,7 @@ from pacer.session.fold import begin, step
 from pacer.session.forecast import PRIORS
 from pacer.session.state import Phase, State
 from pacer.text import clean
+from pacer.units import Shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,11 @@ def head(
 
 def start(path: Path, opened: Opened) -> Started:
     """Create the recording; raises `RecordingError` with the cause before any heat."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        folder, why = clean(str(path.parent)), clean(error.strerror or str(error))
+        raise RecordingError(f"{folder}: this folder cannot be made: {why}") from None
     log = Log(path, opened)
     state, cues = begin(opened)
     return Started(log=log, state=state, cues=cues, told=0)
@@ -112,11 +117,16 @@ def _last_wall(opened: Opened, events: Sequence[AnyEvent], last_ms: int) -> date
     return datetime.fromisoformat(wall) + timedelta(milliseconds=last_ms - at_ms)
 
 
-def resume(found: Unfinished, source: Source, wall: datetime) -> Started:
-    """Go on with a recording: set a torn tail aside, then write the gap and the resumption."""
+def resume(found: Unfinished, source: Source, wall: datetime, shown: Shown) -> Started:
+    """Go on with a recording: set a torn tail aside, then write the gap and the resumption.
+
+    Cues that were due before the end but are not on disk are written, not sounded.
+    """
     log = Log(found.recording.path, found.recording.head, resume=found.recording)
     state = found.folded.state
     cues = list(found.folded.cues)
+    for cue in untold(found.folded):
+        log.append(cue_told(cue, shown), source.clock())
     last_ms = found.folded.last_ms
     to_ms = round(found.to_s * 1000)
     news: tuple[AnyEvent, ...] = (
@@ -132,4 +142,4 @@ def resume(found: Unfinished, source: Source, wall: datetime) -> Started:
     for event in news:
         state, more = step(state, log.append(event, source.clock()))
         cues.extend(more)
-    return Started(log=log, state=state, cues=tuple(cues), told=len(found.folded.recorded))
+    return Started(log=log, state=state, cues=tuple(cues), told=len(found.folded.cues))

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from pacer.screen.words import words
 from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, CueTold, Opened
 from pacer.session.fold import begin, step
 from pacer.session.state import State
+from pacer.units import Shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +23,30 @@ class Refolded:
     "The cues as they were told then."
     last_ms: int
     "Session time of the last record."
+
+
+def cue_told(cue: Cue, shown: Shown) -> CueTold:
+    """Return the record of a cue, with its words in the user's units."""
+    return CueTold(
+        t_ms=round(cue.t_s * 1000),
+        kind=cue.kind,
+        urgency=cue.urgency,
+        values=cue.values,
+        words=words(cue, shown),
+        because=cue.because,
+    )
+
+
+def untold(folded: Refolded) -> tuple[Cue, ...]:
+    """Return the cues after the last recorded one: their event was written, they were not."""
+    if not folded.recorded:
+        return folded.cues
+    last = folded.recorded[-1]
+    times = [(round(cue.t_s * 1000), str(cue.kind)) for cue in folded.cues]
+    for index in range(len(times) - 1, -1, -1):
+        if times[index] == (last.t_ms, last.kind):
+            return folded.cues[index + 1 :]
+    return tuple(cue for cue in folded.cues if round(cue.t_s * 1000) > last.t_ms)
 
 
 def states(

@@ -126,8 +126,10 @@ class Replay:
         if forward:
             at = bisect.bisect_right(times, t_s)
             return times[at] if at < len(times) else self.end_s
-        # A cue just passed is skipped, so that repeated presses go on backwards.
-        at = bisect.bisect_left(times, t_s - 0.5) - 1
+        # A cue passed less than half a second ago by the viewer's clock is skipped, so that
+        # repeated presses go on backwards.
+        just_s = 0.0 if self._paused else 0.5 * self._speed
+        at = bisect.bisect_left(times, t_s - just_s) - 1
         return times[at] if at >= 0 else self._recording.head.t_s
 
     def stop(self) -> None:

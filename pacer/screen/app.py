@@ -56,7 +56,7 @@ class PacerApp(App[None]):
         if os.name == "posix":
             loop = asyncio.get_running_loop()
             for number in (signal.SIGTERM, signal.SIGHUP):
-                loop.add_signal_handler(number, self.exit)
+                loop.add_signal_handler(number, self._ended_from_outside)
         self.watch(self, "app_focus", lambda here: self.live.away(not here), init=False)
         self.set_interval(LOOK_S, self.look)
         self.call_after_refresh(self.look)
@@ -81,8 +81,18 @@ class PacerApp(App[None]):
             self.pop_screen()
         self.live.ask_close()
 
+    def _ended_from_outside(self) -> None:
+        """Close the recording first: a closed terminal window leaves little time."""
+        try:
+            self._stop_once()
+        finally:
+            self.exit()
+
     def on_unmount(self) -> None:
-        """End the session once."""
+        """End the session, however the application ended."""
+        self._stop_once()
+
+    def _stop_once(self) -> None:
         if not self._stopped:
             self._stopped = True
             self._desk.stop()

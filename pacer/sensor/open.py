@@ -10,7 +10,7 @@ from pacer.clock import Clock
 from pacer.errors import SensorError
 from pacer.job.job import Job
 from pacer.sensor.source import Source
-from pacer.sensor.url import SensorUrl, parse_url
+from pacer.sensor.url import parse_url
 
 __all__ = ["open_source", "parse_url"]
 

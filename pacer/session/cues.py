@@ -105,7 +105,9 @@ CUES: dict[CueKind, CueText] = {
         _S, "PEEN", "Slag off, then light blows on the weld metal, at once, for {peen_s}"
     ),
     CueKind.LEAVE_IT: CueText(_S, "LEAVE IT", "Too late to peen: do not peen it cold"),
-    CueKind.WAIT: CueText(_S, "WAIT", "Past the ceiling {ceiling_c}, at {temp_c}: wait for {until_c}"),
+    CueKind.WAIT: CueText(
+        _S, "WAIT", "Past the ceiling {ceiling_c}, at {temp_c}: wait for {until_c}"
+    ),
     CueKind.REHEAT: CueText(
         _S, "REHEAT", "Too near the floor {floor_c}, at {temp_c}: heat to {until_c}"
     ),
@@ -135,8 +137,12 @@ CUES: dict[CueKind, CueText] = {
     ),
     CueKind.CANNOT: CueText(_S, "NOT NOW", "{because}"),
     CueKind.READING_BACK: CueText(_S, "READING", "The reading is back: {temp_c}"),
-    CueKind.TOO_HOT: CueText(_W, "TOO HOT", "Past the ceiling {ceiling_c}, at {temp_c}: take the heat away"),
-    CueKind.TOO_COLD: CueText(_W, "TOO COLD", "Under the floor {floor_c}, at {temp_c}: bring the heat back"),
+    CueKind.TOO_HOT: CueText(
+        _W, "TOO HOT", "Past the ceiling {ceiling_c}, at {temp_c}: take the heat away"
+    ),
+    CueKind.TOO_COLD: CueText(
+        _W, "TOO COLD", "Under the floor {floor_c}, at {temp_c}: bring the heat back"
+    ),
     CueKind.UNCOVERED_EARLY: CueText(
         _W, "UNCOVERED", "Uncovered at {temp_c}, above {until_c}: keep draughts and water away"
     ),

@@ -18,9 +18,13 @@ def sensor_changed(state: State, event: SensorChanged) -> State:
             lost = event.why or "sensor lost"
             return replace(state, sensor=replace(sensor, lost=lost), conditions=Conditions())
         case "paced" if event.period_s is not None and event.period_s > 0:
-            return replace(
-                state, sensor=replace(sensor, period_s=event.period_s, period_given=True)
-            )
+            sensor = replace(sensor, period_given=True)
+            # A shorter period must not turn the silence just kept into a lapse.
+            if event.period_s > sensor.period_s:
+                sensor = replace(sensor, period_s=event.period_s, next_period_s=None)
+            else:
+                sensor = replace(sensor, next_period_s=event.period_s)
+            return replace(state, sensor=sensor)
         case _:
             return state
 

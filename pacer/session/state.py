@@ -127,6 +127,8 @@ class Sensor(msgspec.Struct, frozen=True):
     "Channel that decides; None until one has spoken."
     period_s: float = 1.0
     period_given: bool = False
+    next_period_s: float | None = None
+    "A shorter period the source has announced; in force from its next line."
     gaps_s: tuple[float, ...] = ()
     "Last intervals between lines, at most 9."
     last_line_s: float | None = None

@@ -65,11 +65,14 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
     period_s = sensor.period_s
     if not sensor.period_given and len(gaps) >= 3:
         period_s = sorted(gaps)[len(gaps) // 2]
+    if sensor.next_period_s is not None:
+        period_s = sensor.next_period_s
     unparsable = not parsed and "unparsable" in reading.statuses()
     return replace(
         sensor,
         gaps_s=gaps,
         period_s=period_s,
+        next_period_s=None,
         # Noise is not speech: only a line with a number or a status word ends a silence.
         last_line_s=sensor.last_line_s if unparsable else t_s,
         control=sensor.control or (reading.channel_names()[0] if parsed else None),

@@ -18,6 +18,8 @@ class Mishaps:
     lose_arc_at: int | None
     dawdle_at: int | None
     break_at: int | None
+    uncovers_early: bool = False
+    "The session that fails: the cover comes off after half an hour."
     away: bool = False
     flame_left_on: bool = False
     noted: bool = False

@@ -42,13 +42,15 @@ class PracticePart:
     hand = False
     clk = "source"
 
-    def __init__(self, job: Job, seed: int, pace: Pace, url: SensorUrl) -> None:
+    def __init__(
+        self, job: Job, seed: int, pace: Pace, url: SensorUrl, spoil: bool = False
+    ) -> None:
         self.url = url.text
         self.channel: Channel = url.channel()
         self.period_s: float | None = WELDING_MS / 1000
-        self.invented = f"practice part, seed {seed}"
+        self.invented = f"practice part, seed {seed}" + (", uncovered early" if spoil else "")
         self.casting = Casting(job, seed)
-        self._welder = Welder(job, self.casting, seed)
+        self._welder = Welder(job, self.casting, seed, spoil)
         self._pace = pace
         self._posted: deque[AnyEvent] = deque()
         self._reading_ms = 0
@@ -152,11 +154,13 @@ def open_practice(
     seed: int | None = None,
     speed: float | None = None,
     url: str = "practice:",
+    spoil: bool = False,
 ) -> PracticePart:
     """Return a practice part of `job`.
 
     `seed` wins over the URL's `?seed=7`, else it is 1. `speed` is in session seconds a
-    real second: 0 as fast as it can, None by what is going on.
+    real second: 0 as fast as it can, None by what is going on. With `spoil` the welder
+    takes the cover off far too early.
     Raises UserInputError for a wrong URL.
     """
     parsed = parse_url(url)
@@ -167,4 +171,4 @@ def open_practice(
     if given is not None and not given.is_integer():
         parsed.wrong(f'seed="{parsed.params["seed"]}"', "a whole number")
     chosen = seed if seed is not None else DEFAULT_SEED if given is None else int(given)
-    return PracticePart(job, chosen, Pace(speed), parsed)
+    return PracticePart(job, chosen, Pace(speed), parsed, spoil)

@@ -25,6 +25,7 @@ NOTICES_SLOW_S = 10.5
 _LOST_AT = 0.55
 "Share of a planned bead after which the arc is lost: it counts, and is too short."
 
+TINK = "practice: heard it tick beside the weld"
 NOTE = "practice: took a new electrode"
 
 
@@ -36,12 +37,13 @@ class _Doing(NamedTuple):
 class Welder:
     """Hands on one casting."""
 
-    def __init__(self, job: Job, casting: Casting, seed: int) -> None:
+    def __init__(self, job: Job, casting: Casting, seed: int, spoil: bool = False) -> None:
         self._job = job
         self._casting = casting
         self._chance = stream(seed, "welder")
         self._eyes = stream(seed, "eyes")
         self._mishaps = Mishaps.of(job)
+        self._mishaps.uncovers_early = spoil
         self._doings: list[_Doing] = []
         self._keep: tuple[float, float] | None = None
         self._look_s = 0.0
@@ -223,9 +225,13 @@ class Welder:
         self._keep = None
         if not self._casting.covered:
             self._casting.cover()
+        if self._mishaps.uncovers_early:
+            self._mishaps.uncovers_early = False
+            self._deed(cue, 1500.0, 2100.0, "uncovered")
 
     def _uncovered_early(self, cue: Cue) -> None:
         self._casting.uncover()
+        self._deed(cue, 60.0, 300.0, "tink", TINK)
 
     def _uncover(self, cue: Cue) -> None:
         self._deed(cue, 40.0, 120.0, "uncovered")

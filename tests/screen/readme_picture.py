@@ -1,0 +1,55 @@
+"""The README's picture: the real screen over a kept recording, as SVG. Not a test.
+
+    python tests/screen/readme_picture.py RECORDING SECONDS OUT.svg [WIDTHxHEIGHT]
+    rsvg-convert -w 1200 OUT.svg -o pacer/guide/pictures/practice-100x30.png
+
+Web fonts that the exporter names are taken out: the picture needs nothing from outside.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import re
+import sys
+from pathlib import Path
+
+from pacer.recording.reader import Recording
+from pacer.run.memo import CooldownMemo
+from pacer.run.replay import Replay
+from pacer.screen.app import PacerApp
+from pacer.units import Shown
+
+
+class _At:
+    """A clock that stands still until it is moved."""
+
+    name = "source"
+
+    def __init__(self) -> None:
+        self.t_s = 0.0
+
+    def now_s(self) -> float:
+        """Return where it stands."""
+        return self.t_s
+
+
+async def picture(recording: Path, at_s: float, out: Path, size: tuple[int, int]) -> None:
+    """Write the screen as it was at session time `at_s`."""
+    clock = _At()
+    desk = Replay(Recording(recording), clock, speed=1.0)  # type: ignore[arg-type]
+    clock.t_s = at_s
+    app = PacerApp(desk, Shown("metric"), CooldownMemo())
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause(0.6)
+        svg = app.export_screenshot(title="pacer")
+    # Renderers other than browsers fold runs of spaces unless told not to.
+    svg = svg.replace("<text ", '<text xml:space="preserve" ')
+    svg = re.sub(r"@font-face\s*\{[^}]*\}", "", svg)
+    out.write_text(svg.replace("Fira Code", "DejaVu Sans Mono"), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    width, height = (sys.argv[4] if len(sys.argv) > 4 else "100x30").split("x")
+    asyncio.run(
+        picture(Path(sys.argv[1]), float(sys.argv[2]), Path(sys.argv[3]), (int(width), int(height)))
+    )

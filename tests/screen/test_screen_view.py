@@ -1,0 +1,306 @@
+"""What the welder reads, phase by phase, without a terminal."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable
+
+import fake_desk as fd
+import msgspec
+import pytest
+
+from pacer.screen.view import View, view
+from pacer.session.cues import Urgency
+from pacer.units import Shown
+
+METRIC = Shown("metric")
+
+
+def seen(session: fd.Session, forecast: fd.Forecast | None = None, **changed: object) -> View:
+    """Return the view of a session's moment."""
+    return view(session.snapshot(**changed), METRIC, forecast)
+
+
+@pytest.mark.parametrize(
+    ("make", "word"),
+    [
+        (fd.prepared, "PREPARE"),
+        (fd.preheating, "PREHEAT"),
+        (fd.soaking, "SOAK"),
+        (fd.ready, "READY"),
+        (fd.burning, "WELD"),
+        (fd.peening, "PEEN"),
+        (fd.waiting, "WAIT"),
+        (fd.reheating, "REHEAT"),
+        (fd.holding, "HOLD"),
+        (fd.postheating, "POST-HEAT"),
+        (fd.burying, "BURY"),
+        (fd.cooling, "HOT"),
+        (fd.cool, "UNCOVER"),
+        (fd.done, "DONE"),
+    ],
+)
+def test_every_phase_has_its_own_giant_word(make: Callable[[], fd.Session], word: str) -> None:
+    """The words are those of design.md's procedure; common practice, no source."""
+    shown = seen(make())
+    assert shown.word == word
+    assert shown.words
+    assert shown.caution
+
+
+def test_a_bead_says_weld_then_finish_then_stop() -> None:
+    """FINISH 3.5 s before the planned end of 12.5 s, STOP at it (procedure.md section 5)."""
+    session = fd.burning()
+    words = [(seen(session).word, seen(session).clock)]
+    session.read(262.0, 6.0)
+    words.append((seen(session).word, seen(session).clock))
+    session.read(262.0, 3.5)
+    words.append((seen(session).word, seen(session).clock))
+    session.read(262.0, 1.0)
+    words.append((seen(session).word, seen(session).clock))
+    assert words == [("WELD", "0:10"), ("FINISH", "0:04"), ("STOP", "+0:00"), ("STOP", "+0:01")]
+
+
+def test_nothing_replaces_the_word_while_the_arc_burns() -> None:
+    """procedure.md section 5: no other cue while the arc burns."""
+    session = fd.burning().wait(4.0)
+    shown = seen(session, trouble="log not saved: disk full")
+    assert shown.word == "WELD"
+    assert shown.temp.digits == "– – –"
+    assert "LOG NOT SAVED" in shown.trouble
+
+
+def test_a_stale_reading_shows_no_digits() -> None:
+    """reliability.md T-30: the number is gone within 2 s, and its age is told."""
+    session = fd.waiting(290.0)
+    assert seen(session).temp.digits == "290"
+    session.wait(1.9)
+    assert seen(session).temp.digits == "290"
+    session.wait(12.1)
+    shown = seen(session)
+    assert shown.temp.digits == "– – –"
+    assert shown.temp.age == "NO READING for 14 s"
+    assert shown.word == "NO READING"
+    assert shown.urgency is Urgency.FAULT
+    assert shown.words.startswith("sensor silent")
+    assert shown.gauge.temp_c is None
+    assert shown.rate == ""
+
+
+def test_an_open_circuit_is_neither_hot_nor_cold() -> None:
+    """reliability.md section 0, finding 8: a third state."""
+    session = fd.waiting(290.0)
+    for _ in range(3):
+        session.raw(None, status="open")
+    shown = seen(session)
+    assert shown.word == "NO READING"
+    assert shown.temp.standing == "unknown"
+    assert "open circuit" in shown.sensor
+
+
+def test_a_peen_is_not_lost_to_a_lost_sensor() -> None:
+    """A peen lasts seconds and needs no number: its word stays; common practice, no source."""
+    session = fd.peening().lost("unplugged").wait(1.0)
+    shown = seen(session)
+    assert shown.word == "PEEN"
+    assert shown.temp.age.startswith("NO READING")
+
+
+def test_a_typed_reading_says_how_old_it_is_and_ends() -> None:
+    """A typed value decides for 120 s between beads (session/track.py), then shows no digits."""
+    session = fd.Session(hand=True).press("next").press("next").press("next")
+    assert seen(session).word == "MEASURE"
+    session.press("reading", temp_c=262.0).press("next").wait(65.0)
+    shown = seen(session)
+    assert (shown.word, shown.temp.digits, shown.temp.age) == ("READY", "262", "typed 1 min ago")
+    session.wait(60.0)
+    shown = seen(session)
+    assert (shown.word, shown.temp.digits) == ("MEASURE", "– – –")
+    assert shown.temp.age == "too old, typed 2 min ago: R"
+
+
+def test_a_typed_reading_takes_over_from_a_silent_sensor() -> None:
+    """NO READING ends where a typed reading can decide (session/track.py)."""
+    session = fd.waiting(312.0).wait(5.0)
+    assert seen(session).word == "NO READING"
+    session.press("reading", temp_c=308.0).wait(12.0)
+    shown = seen(session)
+    assert (shown.word, shown.temp.digits, shown.temp.age) == ("WAIT", "308", "typed 10 s ago")
+
+
+@pytest.mark.parametrize(
+    ("temp_c", "place", "standing"),
+    [
+        (277.0, "23 °C under ceiling", "in"),
+        (231.0, "31 °C above floor", "in"),
+        (305.0, "OVER CEILING by 5 °C", "over"),
+        (300.2, "OVER CEILING by 1 °C", "over"),
+        (188.0, "BELOW FLOOR by 12 °C", "below"),
+    ],
+)
+def test_the_place_in_the_band_is_told_in_words(temp_c: float, place: str, standing: str) -> None:
+    """Band 200 to 300 °C; sums by hand."""
+    shown = seen(fd.holding().read(temp_c, 6.0))
+    assert (shown.temp.place, shown.temp.standing) == (place, standing)
+
+
+def test_too_hot_and_too_cold_take_over_in_a_hold() -> None:
+    """WARN cues stand while they are true (session/watch.py)."""
+    session = fd.holding().read(310.0, 6.0)
+    shown = seen(session)
+    assert (shown.word, shown.urgency) == ("TOO HOT", Urgency.WARN)
+    assert shown.words.endswith("310 °C: take the heat away")
+    assert seen(session.read(190.0, 6.0)).word == "TOO COLD"
+    assert seen(session.read(250.0, 6.0)).word == "HOLD"
+
+
+def test_the_users_units_are_used_everywhere() -> None:
+    """262 °C is 503.6 °F, 300 °C is 572 °F."""
+    shown = view(fd.ready().snapshot(), Shown("us"))
+    assert (shown.temp.digits, shown.temp.unit) == ("504", "°F")
+    assert shown.temp.place == "68 °F under ceiling"
+    assert [mark.shown for mark in shown.gauge.marks] == ["392 °F", "572 °F"]
+    assert "°C" not in shown.words + shown.sensor + shown.temp.place
+
+
+def test_log_not_saved_takes_over_and_other_trouble_does_not() -> None:
+    """A critical sink is loud at once, another is named (design.md)."""
+    lost = seen(fd.waiting(), trouble="log not saved: no space left on device")
+    assert (lost.word, lost.urgency) == ("LOG NOT SAVED", Urgency.FAULT)
+    assert "no space left" in lost.words
+    mute = seen(fd.waiting(), trouble="no sound: no device")
+    assert (mute.word, mute.trouble) == ("WAIT", "no sound: no device")
+
+
+def test_a_refused_press_says_why_for_a_moment() -> None:
+    """CANNOT holds the line of words for 8 s, the giant word stays."""
+    session = fd.waiting().press("next")
+    assert seen(session).word == "WAIT"
+    assert seen(session).words == "the part is still too hot for the next bead"
+    session.read(312.0, 9.0)
+    assert seen(session).words.endswith("312 °C: wait for 295 °C")
+
+
+@pytest.mark.parametrize(
+    ("forecast", "line", "clock"),
+    [
+        # 600 s have passed: 8400 s left of 9000, 7200 and 10 500 s of the interval.
+        (
+            fd.Forecast(9000.0, 7800.0, 11100.0),
+            "Forecast: cool enough in 2 h to 2 h 55 min (80 %)",
+            "2h20",
+        ),
+        (
+            fd.Forecast(15000.0, 13800.0, None),
+            "Forecast: 40 °C at the probe not before 3 h 40 min (no upper bound)",
+            "3h40",
+        ),
+        (
+            fd.Forecast(900.0, 620.0, 1800.0),
+            "Forecast: cool enough within 20 min (80 %)",
+            "5",
+        ),
+        (
+            fd.Forecast(400.0, 300.0, 500.0),
+            "Later than was forecast for 40 °C at the probe: measure before you uncover",
+            "",
+        ),
+    ],
+)
+def test_the_cool_down_is_a_range_and_called_a_forecast(
+    forecast: fd.Forecast, line: str, clock: str
+) -> None:
+    """Times count from the cover, in whole minutes; sums by hand."""
+    shown = seen(fd.cooling(), forecast)
+    assert (shown.words, shown.clock) == (line, clock)
+
+
+def test_a_cool_down_without_a_forecast_shows_the_time_covered() -> None:
+    """Ten minutes after the cover."""
+    shown = seen(fd.cooling())
+    assert (shown.clock, shown.clock_unit, shown.clock_label) == ("10", "min", "so far")
+    assert "No forecast yet" in shown.words
+
+
+def test_the_fire_watch_counts_from_the_last_arc() -> None:
+    """At least 30 min after the last arc: 29 CFR 1910.252(a)(2)(iii)(B), seen in a secondary page."""
+    session = fd.cooling()
+    assert session.state.work.bead is not None
+    ended_s = session.state.work.bead.ended_s
+    assert ended_s is not None
+    minutes = -(-(ended_s + 1800.0 - session.t_s) // 60)
+    assert f"at least {minutes:.0f} min more" in seen(session).caution
+    assert "Fire watch" not in seen(session.read(120.0, 1800.0)).caution
+
+
+def test_an_uncovering_too_early_is_told_and_stays_hot() -> None:
+    """A warning for a moment, then the forecast again; draughts and water are named."""
+    session = fd.cooling().press("uncovered")
+    shown = seen(session)
+    assert shown.word == "HOT"
+    assert shown.words.startswith("Uncovered at 240 °C")
+    assert "never quench" in shown.caution
+
+
+def test_soak_counts_down_and_says_when_it_does_not_count() -> None:
+    """Soak 20 min, counting from the floor (procedure.md section 3)."""
+    session = fd.soaking()
+    assert seen(session).clock_label == "left to soak"
+    shown = seen(session.read(150.0, 5.0))
+    assert (shown.clock, shown.clock_label) == ("20:00", "to soak, not counting yet")
+
+
+def test_practice_and_replay_say_so() -> None:
+    """An invented session is never taken for a real one."""
+    practice = seen(fd.ready(), kind="practice", speed=60.0, invented="seed 7")
+    assert practice.banner == "PRACTICE, invented data ×60"
+    assert seen(fd.ready(), kind="replay", paused=True).banner == "REPLAY paused"
+    assert seen(fd.ready(), kind="replay", invented="seed 7", over=True).banner == (
+        "REPLAY of invented data at its end"
+    )
+    assert seen(fd.ready()).banner == ""
+
+
+def test_the_last_cues_carry_session_times_newest_first() -> None:
+    """h:mm:ss of session time."""
+    first, _ = seen(fd.ready()).cues[0]
+    assert first == "0:00:45 READY"
+
+
+def test_a_slope_needs_an_instrument_and_some_seconds() -> None:
+    """+1 °C every half second is 120 °C a minute."""
+    session = fd.Session().press("next")
+    for step in range(60):
+        session.read(100.0 + step)
+    assert seen(session).rate == "rising 120 °C a minute"
+    assert seen(fd.Session().press("next").read(100.0, 2.0)).rate == ""
+
+
+def test_hostile_text_is_clean_in_every_string() -> None:
+    """reliability.md T-18: no control or bidi character passes."""
+    evil = "\x1b]0;x\x07\u202e[/][@click=app.exit]\x9b2J"
+    session = fd.Session(msgspec.structs.replace(fd.JOB, title=evil))
+    session.press("next").raw(evil, status="unparsable").lost(evil).wait(5.0)
+    shown = seen(session, log=evil, trouble=evil, invented=evil, kind="replay")
+    text = repr(shown)
+    for bad in ("\\x1b", "\\x07", "\\u202e", "\\x9b"):
+        assert bad not in text
+
+
+@pytest.mark.slow
+def test_the_view_needs_no_terminal_library() -> None:
+    """design.md: the headless run gets its lines from here."""
+    code = "import sys, pacer.screen.view; print('textual' in sys.modules, 'rich' in sys.modules)"
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stdout.split() == ["False", "False"]
+
+
+def test_every_caution_fits_a_line_of_80() -> None:
+    """Three cells go to its mark."""
+    from pacer.screen.parts import cautions
+
+    texts = [*cautions._HEATING.values(), *cautions._COVER.values(), *cautions._PHASE.values()]
+    hot = "HOT: do not touch it. "
+    texts += [hot + cautions._COVER["still air"], seen(fd.cooling()).caution]
+    assert max(len(text) for text in texts) <= 77
