@@ -6,9 +6,14 @@ import argparse
 import json
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pacer.cli.told import tell_damage, times_s
 from pacer.errors import UserInputError
+
+if TYPE_CHECKING:
+    from pacer.run.asked import CooldownAnswer
+    from pacer.units import Shown
 
 
 def cool(args: argparse.Namespace) -> int:
@@ -35,13 +40,27 @@ def cool(args: argparse.Namespace) -> int:
         if args.json:
             print(json.dumps(answer.as_json()))
         else:
-            from pacer.screen.ranges import cooldown_words
             from pacer.settings import read_settings
             from pacer.units import Shown
 
-            print(cooldown_words(answer, Shown(read_settings().units)))
+            print(_words(answer, Shown(read_settings().units)))
     tell_damage(recording)
     return 0
+
+
+def _words(answer: CooldownAnswer, shown: Shown) -> str:
+    """Return one line: reached, a range, or "not before"; never a bare number."""
+    since = "after covering"
+    if answer.reached:
+        return f"reached {shown.duration(answer.eta_s)} {since}"
+    low = shown.duration(answer.eta_low_s)
+    if answer.eta_high_s is None:
+        return f"forecast {shown.duration(answer.at_s)} {since}: not before {low} {since}"
+    return (
+        f"forecast {shown.duration(answer.at_s)} {since}: cool enough {low} to "
+        f"{shown.duration(answer.eta_high_s)} {since} (80 %), most likely "
+        f"{shown.duration(answer.eta_s)}"
+    )
 
 
 def forecast(args: argparse.Namespace) -> int:

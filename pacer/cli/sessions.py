@@ -236,7 +236,7 @@ def _on_screen(driver: Driver, shown: Shown) -> None:
     thread = threading.Thread(target=drive, name="driver", daemon=True)
     thread.start()
     try:
-        show(driver, shown)
+        show(driver, shown, driver.add_sink)
     finally:
         driver.stop()
         thread.join(timeout=10)

@@ -45,6 +45,7 @@ class PacerApp(App[None]):
         super().__init__()
         self._desk, self._shown, self._forecast = desk, shown, forecast
         self._stopped = False
+        self._loop_here: asyncio.AbstractEventLoop | None = None
         self.live = Live(desk, shown)
 
     def get_default_screen(self) -> Live:
@@ -53,13 +54,19 @@ class PacerApp(App[None]):
 
     def on_mount(self) -> None:
         """Start looking; end cleanly when the terminal or the system says so."""
+        self._loop_here = loop = asyncio.get_running_loop()
         if os.name == "posix":
-            loop = asyncio.get_running_loop()
             for number in (signal.SIGTERM, signal.SIGHUP):
                 loop.add_signal_handler(number, self._ended_from_outside)
         self.watch(self, "app_focus", lambda here: self.live.away(not here), init=False)
         self.set_interval(LOOK_S, self.look)
         self.call_after_refresh(self.look)
+
+    def ring(self) -> None:
+        """Ring the terminal bell, from any thread and without waiting."""
+        loop = self._loop_here
+        if loop is not None and not loop.is_closed():
+            loop.call_soon_threadsafe(self.bell)
 
     def look(self) -> None:
         """Draw the present moment."""

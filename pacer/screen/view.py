@@ -126,27 +126,31 @@ def _banner(snapshot: Snapshot) -> str:
     return f"{name} {'at its end' if snapshot.over else pace}"
 
 
-RATE_OVER_S = 45.0
-RATE_LEAST_S = 15.0
+RATE_OVER_S = {Phase.READY: 45.0, Phase.PEEN: 45.0, Phase.WAIT: 45.0, Phase.REHEAT: 45.0}
+RATE_OVER_SLOW_S = 180.0
+RATE_OVER_COOLING_S = 600.0
+RATE_POINTS = 5
+"""Slopes over the last seconds and so many points at least. Common practice, no source."""
 
 
 def _rate(snapshot: Snapshot, shown: Shown) -> str:
     """Return the mean slope of the last points, per minute; empty while the arc burns."""
     if snapshot.state.phase is Phase.BEAD:
         return ""
-    span_s = RATE_OVER_S if snapshot.state.phase is not Phase.COOL_DOWN else 600.0
+    cooling = snapshot.state.phase is Phase.COOL_DOWN
+    slow_s = RATE_OVER_COOLING_S if cooling else RATE_OVER_SLOW_S
+    span_s = RATE_OVER_S.get(snapshot.state.phase, slow_s)
     recent: list[tuple[float, float]] = []
     for t_s, temp_c in reversed(snapshot.trend):
         if temp_c is None or snapshot.t_s - t_s > span_s:
             break
         recent.append((t_s, temp_c))
-    if len(recent) < 3 or recent[0][0] - recent[-1][0] < RATE_LEAST_S:
+    if len(recent) < RATE_POINTS or recent[0][0] - recent[-1][0] < span_s / 3:
         return ""
     middle_s = sum(t for t, _ in recent) / len(recent)
     middle_c = sum(c for _, c in recent) / len(recent)
     over = sum((t - middle_s) ** 2 for t, _ in recent)
     slope = sum((t - middle_s) * (c - middle_c) for t, c in recent) / over
-    cooling = snapshot.state.phase is Phase.COOL_DOWN
     change = slope * (3600.0 if cooling else 60.0)
     degrees = abs(shown.temp_number(change) - shown.temp_number(0.0))
     if degrees < 1:

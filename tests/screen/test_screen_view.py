@@ -17,9 +17,9 @@ from pacer.units import Shown
 METRIC = Shown("metric")
 
 
-def seen(session: fd.Session, forecast: fd.Forecast | None = None, **changed: object) -> View:
+def seen(session: fd.Session, **changed: object) -> View:
     """Return the view of a session's moment."""
-    return view(session.snapshot(**changed), METRIC, forecast)
+    return view(session.snapshot(**changed), METRIC)
 
 
 @pytest.mark.parametrize(
@@ -182,67 +182,6 @@ def test_a_refused_press_says_why_for_a_moment() -> None:
     assert seen(session).words.endswith("312 °C: wait for 295 °C")
 
 
-@pytest.mark.parametrize(
-    ("forecast", "line", "clock"),
-    [
-        # 600 s have passed: 8400 s left of 9000, 7200 and 10 500 s of the interval.
-        (
-            fd.Forecast(9000.0, 7800.0, 11100.0),
-            "Forecast: cool enough in 2 h to 2 h 55 min (80 %)",
-            "2h20",
-        ),
-        (
-            fd.Forecast(15000.0, 13800.0, None),
-            "Forecast: 40 °C at the probe not before 3 h 40 min (no upper bound)",
-            "3h40",
-        ),
-        (
-            fd.Forecast(900.0, 620.0, 1800.0),
-            "Forecast: cool enough within 20 min (80 %)",
-            "5",
-        ),
-        (
-            fd.Forecast(400.0, 300.0, 500.0),
-            "Later than was forecast for 40 °C at the probe: measure before you uncover",
-            "",
-        ),
-    ],
-)
-def test_the_cool_down_is_a_range_and_called_a_forecast(
-    forecast: fd.Forecast, line: str, clock: str
-) -> None:
-    """Times count from the cover, in whole minutes; sums by hand."""
-    shown = seen(fd.cooling(), forecast)
-    assert (shown.words, shown.clock) == (line, clock)
-
-
-def test_a_cool_down_without_a_forecast_shows_the_time_covered() -> None:
-    """Ten minutes after the cover."""
-    shown = seen(fd.cooling())
-    assert (shown.clock, shown.clock_unit, shown.clock_label) == ("10", "min", "so far")
-    assert "No forecast yet" in shown.words
-
-
-def test_the_fire_watch_counts_from_the_last_arc() -> None:
-    """At least 30 min after the last arc: 29 CFR 1910.252(a)(2)(iii)(B), seen in a secondary page."""
-    session = fd.cooling()
-    assert session.state.work.bead is not None
-    ended_s = session.state.work.bead.ended_s
-    assert ended_s is not None
-    minutes = -(-(ended_s + 1800.0 - session.t_s) // 60)
-    assert f"at least {minutes:.0f} min more" in seen(session).caution
-    assert "Fire watch" not in seen(session.read(120.0, 1800.0)).caution
-
-
-def test_an_uncovering_too_early_is_told_and_stays_hot() -> None:
-    """A warning for a moment, then the forecast again; draughts and water are named."""
-    session = fd.cooling().press("uncovered")
-    shown = seen(session)
-    assert shown.word == "HOT"
-    assert shown.words.startswith("Uncovered at 240 °C")
-    assert "never quench" in shown.caution
-
-
 def test_soak_counts_down_and_says_when_it_does_not_count() -> None:
     """Soak 20 min, counting from the floor (procedure.md section 3)."""
     session = fd.soaking()
@@ -271,7 +210,7 @@ def test_the_last_cues_carry_session_times_newest_first() -> None:
 def test_a_slope_needs_an_instrument_and_some_seconds() -> None:
     """+1 °C every half second is 120 °C a minute."""
     session = fd.Session().press("next")
-    for step in range(60):
+    for step in range(150):
         session.read(100.0 + step)
     assert seen(session).rate == "rising 120 °C a minute"
     assert seen(fd.Session().press("next").read(100.0, 2.0)).rate == ""
@@ -294,13 +233,3 @@ def test_the_view_needs_no_terminal_library() -> None:
     code = "import sys, pacer.screen.view; print('textual' in sys.modules, 'rich' in sys.modules)"
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.split() == ["False", "False"]
-
-
-def test_every_caution_fits_a_line_of_80() -> None:
-    """Three cells go to its mark."""
-    from pacer.screen.parts import cautions
-
-    texts = [*cautions._HEATING.values(), *cautions._COVER.values(), *cautions._PHASE.values()]
-    hot = "HOT: do not touch it. "
-    texts += [hot + cautions._COVER["still air"], seen(fd.cooling()).caution]
-    assert max(len(text) for text in texts) <= 77

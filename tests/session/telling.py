@@ -1,7 +1,7 @@
 """A session told in a few lines: readings, deeds, and the cues they bring.
 
-    told = Session(job).at(0, 250).at(1, "next")
-    told.cues  -> ["0.0 PREPARE", ...]
+told = Session(job).at(0, 250).at(1, "next")
+told.cues  -> ["0.0 PREPARE", ...]
 """
 
 from __future__ import annotations

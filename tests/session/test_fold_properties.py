@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -14,7 +15,7 @@ from pacer.job.job import Job
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import AnyEvent
 from pacer.session.fold import advance, begin, deadline, fold, step
-from pacer.session.phases.table import FOLLOWS
+from pacer.session.phases.table import FOLLOWS, diagram
 from pacer.session.state import Phase, State
 
 _MANY = settings(
@@ -150,3 +151,8 @@ def test_every_phase_is_reachable_and_can_end() -> None:
     while more := {a for a in Phase if FOLLOWS[a] & ending} - ending:
         ending |= more
     assert ending == set(Phase)
+
+
+def test_the_diagram_in_the_contributors_guide_is_the_table(root: Path) -> None:
+    """A phase added to the table is added to DEVELOPERS.md."""
+    assert diagram() in (root / "DEVELOPERS.md").read_text(encoding="utf-8")

@@ -123,7 +123,13 @@ def test_a_gap_in_the_cool_down_goes_on_counting(hot_job: Job) -> None:
 
 def test_a_long_stop_is_buried_and_goes_on_with_a_new_preheat(hot_job: Job) -> None:
     """`hold`, `covered`, later `hold` again: preheat and soak before any bead (section 7)."""
-    session = ready(hot_job, to_s=75).at(75, "hold").at(76, "covered").steady(77, 80, 250.0).at(80, "hold")
+    session = (
+        ready(hot_job, to_s=75)
+        .at(75, "hold")
+        .at(76, "covered")
+        .steady(77, 80, 250.0)
+        .at(80, "hold")
+    )
 
     assert session.since(75) == ["75.0 HOLD", "76.0 COVERED", "80.0 PREHEAT"]
 
