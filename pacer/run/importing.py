@@ -28,7 +28,7 @@ class _Rows:
     hand = False
     clk = "source"
     invented = ""
-    channel = Channel(name="t1", unit="degC")
+    channel = Channel(name="", unit="degC")
 
     def __post_init__(self) -> None:
         self.period_s = self.rows.period_s

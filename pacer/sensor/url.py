@@ -65,8 +65,8 @@ class SensorUrl:
 
     def channel(self) -> Channel:
         """Return how this source's values become °C: `unit=`, `channel=`."""
-        name, unit = self.params.get("channel", "t1"), self.params.get("unit", "degC")
-        if _CHANNEL_NAME.fullmatch(name) is None:
+        name, unit = self.params.get("channel", ""), self.params.get("unit", "degC")
+        if name and _CHANNEL_NAME.fullmatch(name) is None:
             self.wrong(f'channel="{name}"', "a channel's name such as t1")
         if unit == "degC":
             return Channel(name, unit)

@@ -54,7 +54,7 @@ class Channel(msgspec.Struct, frozen=True):
     """One value of the source and how it becomes °C."""
 
     name: str
-    "As the source names it; `t1`, `t2`, … where it doesn't."
+    "The channel that decides; empty: the first to send a number."
     unit: str
     "Unit of the raw values, such as `degC`."
     scale: float = 1.0

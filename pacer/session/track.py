@@ -75,13 +75,23 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
         next_period_s=None,
         # Noise is not speech: only a line with a number or a status word ends a silence.
         last_line_s=sensor.last_line_s if unparsable else t_s,
-        control=sensor.control or (reading.channel_names()[0] if parsed else None),
+        control=sensor.control or (_first_to_decide(sensor, reading) if parsed else None),
         good=sensor.good + parsed,
         garbled=sensor.garbled + unparsable,
         dropped=sensor.dropped + reading.dropped,
         last_garbled=str(reading.raw[0]) if unparsable and reading.raw else sensor.last_garbled,
         lost="" if parsed else sensor.lost,
     )
+
+
+def _first_to_decide(sensor: Sensor, reading: Reading) -> str | None:
+    """Return the channel asked for, once it speaks, or the first that sends a number."""
+    heard = zip(reading.channel_names(), reading.statuses(), strict=False)
+    speaking = [name for name, status in heard if status == "ok"]
+    wanted = sensor.channel.name
+    if wanted:
+        return wanted if wanted in speaking else None
+    return speaking[0]
 
 
 def update(track: Track, raw: float | str | None, status: str, sensor: Sensor, t_s: float) -> Track:

@@ -20,6 +20,7 @@ import sys
 import tempfile
 import termios
 import time
+from collections.abc import Callable
 
 BARE = """
 from textual.app import App
@@ -65,7 +66,7 @@ def main() -> None:
     """Print medians and ratios."""
     runs = int(sys.argv[1]) if len(sys.argv) > 1 else 9
     py = sys.executable
-    rows = {
+    rows: dict[str, Callable[[], float]] = {
         "bare Textual, first frame": lambda: first_text_s([py, "-c", BARE], b"FIRSTFRAME"),
         "pacer practice, first frame": lambda: first_text_s(
             [py, "-m", "pacer", "practice"], "█".encode()

@@ -32,7 +32,7 @@ def opened(job: Job, **fields: object) -> Opened:
         app="pacer test",
         wall="2026-01-01T08:00:00+00:00",
         job=job,
-        channel=Channel(name="t1", unit="degC"),
+        channel=Channel(name="", unit="degC"),
     )
     return msgspec.structs.replace(head, **fields)
 

@@ -148,3 +148,23 @@ def test_an_arc_while_tacking_is_no_bead(hot_job: Job) -> None:
 
     assert session.state.phase is Phase.PREPARE
     assert session.state.work.beads == ()
+
+
+def test_the_channel_asked_for_decides_and_every_channel_must_reach_preheat(hot_job: Job) -> None:
+    """`channel=back`: front at 270 is not enough while back is at 150; 262 °C ends it."""
+    from pacer.session.events import Channel, Reading
+
+    def line(t_s: float, front_c: float, back_c: float) -> Reading:
+        return Reading(
+            t_ms=round(t_s * 1000), raw=(front_c, back_c), status="ok", names=("front", "back")
+        )
+
+    session = Session(hot_job, channel=Channel(name="back", unit="degC")).at(1, "next")
+    for t_s in range(2, 8):
+        session.event(line(t_s, 270.0, 150.0))
+    assert session.state.sensor.control == "back"
+    assert session.since(2) == []
+
+    for t_s in range(8, 13):
+        session.event(line(t_s, 270.0, 262.0))
+    assert session.since(2) == ["11.0 SOAK"]
