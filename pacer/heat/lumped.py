@@ -191,7 +191,7 @@ def time_to_heat_s(
     if surplus_w(target_c) <= 0.0:
         return math.inf
     slope_w_k = (surplus_w(start_c) - surplus_w(target_c)) / (target_c - start_c)
-    if slope_w_k * (target_c - start_c) <= 1e-9 * power_w:
+    if slope_w_k * (target_c - start_c) <= 1e-9 * max(abs(power_w), surplus_w(target_c)):
         # No loss to speak of: the surplus is constant and the heat is all there is.
         heat_j = mass_kg * heat_capacity_j_kgk(0.5 * (start_c + target_c)) * (target_c - start_c)
         return heat_j / surplus_w(target_c)

@@ -81,6 +81,9 @@ _MEDIA = {
     ),
 }
 
+_MEDIUM_WARMER_DC = 0.75
+"Sand from the last job is warm, colder than the shop it hardly is (estimate): late is the safe side."
+
 _OUTER_W_M2K = (8.0, 0.45)
 "Loss from the box or blanket to the room (estimate: natural convection and radiation)."
 _AREA_SD, _AREA_SD_MASS_ONLY = 0.22, 0.45
@@ -122,7 +125,7 @@ def _covered(part: CoolingPart, cover: Cover, ambient_c: float, start_c: float) 
         ),
         ("ln outer_w_m2k", math.log(_OUTER_W_M2K[0]), _OUTER_W_M2K[1]),
         ("start_c", start_c, _START_SD_DC),
-        ("medium_start_c", ambient_c, medium.start_sd_dc),
+        ("medium_start_c", ambient_c + _MEDIUM_WARMER_DC, medium.start_sd_dc),
         ("ambient_c", ambient_c, _AMBIENT_SD_DC),
         ("quickening_1_dc", *medium.quickening_1_dc),
         # A blanket bridges hollows; what air is in them holds no heat.
