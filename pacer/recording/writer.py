@@ -137,7 +137,7 @@ class Log:
         self._catch_up()
         # A clock that jumps back must not put the next sync off.
         waited_s = abs(steady_s - self._synced_s)
-        if not isinstance(event, Reading) or waited_s >= SYNC_EVERY_S:
+        if not isinstance(event, Reading | Mark) or waited_s >= SYNC_EVERY_S:
             self._sync()
             self._synced_s = steady_s
         return written

@@ -25,6 +25,7 @@ from pacer.session.cues import Cue
 from pacer.session.events import Act, AnyEvent, ClockGap, Deed, Trouble, WallStepped
 from pacer.session.fold import advance, deadline, step
 from pacer.session.state import State
+from pacer.session.timers import Timer
 from pacer.sound.sink import Sink
 from pacer.text import clean
 from pacer.units import Shown
@@ -66,6 +67,8 @@ class Driver:
         self._source = source
         self._clock = clock
         self._state = state
+        self._due_of: State | None = None
+        self._due: Timer | None = None
         self._kind: Kind = kind
         self._shown = shown or Shown("metric")
         self._sinks = list(sinks)
@@ -102,7 +105,7 @@ class Driver:
 
     def turn(self) -> None:
         """Wait for the next input or deadline, whichever is earlier, and deal with it."""
-        due = deadline(self._state)
+        due = self._next()
         until_s = due.t_s if due else None
         if not self._timed:
             beat_s = self._source.clock() + BEAT_S
@@ -137,9 +140,18 @@ class Driver:
             self._trend.add(state)
         self._tell(cues)
 
+    def _next(self) -> Timer | None:
+        """Return what is due next, worked out once a state."""
+        if self._due_of is not self._state:
+            self._due_of, self._due = self._state, deadline(self._state)
+        return self._due
+
     def _advance(self, t_s: float) -> None:
         # Whole ms here too: a replay, which never saw this waking, must find the same times.
         self._t_ms = max(self._t_ms, round(t_s * 1000))
+        due = self._next()
+        if due is None or due.t_s > self._t_ms / 1000:
+            return
         state, cues = advance(self._state, self._t_ms / 1000)
         with self._lock:
             self._state = state

@@ -17,6 +17,9 @@ from pacer.session.state import State
 _EVERY = 500
 """Events between kept states: a jump folds at most so many again."""
 
+_AGAIN_S = 1.0
+"""Of the viewer's time: a second press within it is meant to go on from the first."""
+
 _SPEEDS = (1.0, 2.0, 5.0, 10.0, 20.0, 60.0, 200.0, 1000.0)
 
 
@@ -126,10 +129,10 @@ class Replay:
         if forward:
             at = bisect.bisect_right(times, t_s)
             return times[at] if at < len(times) else self.end_s
-        # A cue passed less than half a second ago by the viewer's clock is skipped, so that
-        # repeated presses go on backwards.
-        just_s = 0.0 if self._paused else 0.5 * self._speed
-        at = bisect.bisect_left(times, t_s - just_s) - 1
+        # Pressed again soon: count from where the last press led, however fast time runs on.
+        if self._clock.now_s() - self._base_at_s < _AGAIN_S:
+            t_s = self._base_t_s
+        at = bisect.bisect_left(times, t_s) - 1
         return times[at] if at >= 0 else self._recording.head.t_s
 
     def stop(self) -> None:

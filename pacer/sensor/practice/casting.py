@@ -22,6 +22,8 @@ _LEAST_CELL_M = 0.0043
 _LEAST_SIDE_M = 0.04
 _STEP_S = 0.25
 _COVERED_STEP_S = 10.0
+_SETTLED_AFTER_S, _SETTLED_STEP_S = 3600.0, 40.0
+"An hour after covering the sand moves so slowly that longer steps and lines between them do."
 _ARC_SIGMA_M = 0.004
 "The pool and what the plate's thickness spreads at once (our choice)."
 _FURNACE_FALL_S = 10_800.0
@@ -60,6 +62,7 @@ class Casting:
         self._arc: tuple[float, float] | None = None
         self._cover: Burial | None = None
         self._left_at: tuple[float, float] | None = None
+        self._probe_line = ((0.0, 0.0), (0.0, 0.0))
         joint = min(job.joint.crack_length_m, size[0])
         self._joint = (0.5 * (size[0] - joint), joint / job.plan.places)
         across = 0.5 * size[1]
@@ -96,6 +99,8 @@ class Casting:
         if self.truth.medium is not None:
             self._cover = bury(self._job, self.truth)
             self._cover.put_in(*self.plate.rings_c())
+            start_c = self._cover.at_c(self._probe_share)
+            self._probe_line = ((self._t_s, start_c), (self._t_s, start_c))
 
     def uncover(self) -> None:
         """Take the part out again, evened out."""
@@ -107,7 +112,9 @@ class Casting:
     def probe_c(self) -> float:
         """True temperature under the probe, °C."""
         if self._cover is not None:
-            return self._cover.at_c(self._probe_share)
+            (was_s, was_c), (next_s, next_c) = self._probe_line
+            share = (self._t_s - was_s) / (next_s - was_s) if next_s > was_s else 1.0
+            return was_c + (next_c - was_c) * share
         return self.plate.at_c(*self._probe_m)
 
     def to(self, t_s: float) -> None:
@@ -118,11 +125,22 @@ class Casting:
                 step_s = min(step_s, _STEP_S)
                 self.flame.step(self._t_s, step_s, self._arc_w_m2(step_s))
             elif self._cover is not None:
-                self._cover.step(step_s)
+                self._march_cover(self._cover, self._t_s + step_s)
             else:
                 self._left_alone(step_s)
             self._t_s += step_s
             self.probe.follow(self.probe_c, step_s)
+
+    def _march_cover(self, cover: Burial, t_s: float) -> None:
+        """March the cover until it is at or past `t_s`; the probe's reading lies on the line."""
+        assert self._left_at is not None
+        while self._probe_line[1][0] < t_s - 1e-9:
+            was_s, was_c = self._probe_line[1]
+            settled = was_s - self._left_at[0] >= _SETTLED_AFTER_S
+            step_s = _SETTLED_STEP_S if settled else _COVERED_STEP_S
+            cover.step(step_s)
+            after = (was_s + step_s, cover.at_c(self._probe_share))
+            self._probe_line = ((was_s, was_c), after)
 
     def _left_alone(self, step_s: float) -> None:
         if self._job.cooldown.cover != "furnace":

@@ -1,0 +1,55 @@
+"""`python -m pacer` as another program sees it: arguments and input in, lines and a code out."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).parent.parent
+
+
+def environment() -> dict[str, str]:
+    """Return the environment of a child: this checkout's pacer, the test's own home."""
+    return {**os.environ, "PYTHONPATH": str(ROOT), "COLUMNS": "80"}
+
+
+@dataclass(frozen=True)
+class Done:
+    """How a command ended."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def cues(self) -> list[str]:
+        """Cue lines: the only ones with two tabs."""
+        return [line for line in self.out.splitlines() if line.count("\t") == 2]
+
+    def fine(self) -> Done:
+        """Insist on success and on no traceback."""
+        assert self.code == 0, self.err
+        assert "Traceback" not in self.err
+        return self
+
+
+def pacer(*args: str | Path, told: str | bytes = "") -> Done:
+    """Run a command with `told` on its standard input."""
+    done = subprocess.run(
+        [sys.executable, "-m", "pacer", *map(str, args)],
+        input=told.encode() if isinstance(told, str) else told,
+        capture_output=True,
+        env=environment(),
+        timeout=120,
+    )
+    return Done(done.returncode, done.stdout.decode(), done.stderr.decode())
+
+
+def run_script(job: Path, out: Path, script: str, *args: str) -> Done:
+    """Run a headless session over a script with times on standard input."""
+    return pacer(
+        "run", job, "--sensor", "file:-?time=first", "--no-screen", "--out", out, *args, told=script
+    )

@@ -1,0 +1,214 @@
+"""A real process, killed and ended: what was acknowledged is on disk (reliability.md T-01, T-40)."""
+
+from __future__ import annotations
+
+import os
+import random  # noqa: TID251 - seeded moments of the kill
+import signal
+import subprocess
+import sys
+import tty
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from commands import environment, pacer
+from conftest import HOT
+
+from pacer.recording.reader import Recording
+from pacer.session.events import Ended, Reading, Resumed, SensorChanged
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    """A job file."""
+    path = tmp_path / "job.toml"
+    path.write_text(HOT)
+    return path
+
+
+@contextmanager
+def _started(*args: str | Path) -> Iterator[subprocess.Popen[bytes]]:
+    """Run a headless session with pipes; whatever happens, it is gone afterwards."""
+    child = subprocess.Popen(
+        [sys.executable, "-m", "pacer", "run", *map(str, args), "--no-screen"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env=environment(),
+    )
+    try:
+        with child:
+            yield child
+            child.kill()
+    finally:
+        child.kill()
+        child.wait()
+
+
+def _say(child: subprocess.Popen[bytes], text: str) -> None:
+    assert child.stdin is not None
+    child.stdin.write(text.encode())
+    child.stdin.flush()
+
+
+def _cue(child: subprocess.Popen[bytes], kind: str) -> None:
+    """Wait for a cue: it is printed after it, and all before it, is on disk."""
+    assert child.stdout is not None
+    for line in child.stdout:
+        if line.split(b"\t")[1:2] == [kind.encode()]:
+            return
+    assert child.stderr is not None
+    pytest.fail(f"no {kind} before the end: {child.stderr.read().decode()}")
+
+
+def _readings(path: Path) -> list[float]:
+    recording = Recording(path)
+    events = list(recording.events())
+    assert recording.damage.sound, recording.damage.told("recording")
+    return [e.raw[0] for e in events if isinstance(e, Reading) and isinstance(e.raw[0], float)]
+
+
+def _killed_and_resumed(job: Path, out: Path, kills: int, seed: int) -> None:
+    """Kill again and again; each time go on with the same recording.
+
+    After each reading that must be there a press that can't be is answered by CANNOT.
+    """
+    chance = random.Random(seed)
+    number = 0
+    sure: list[float] = []
+    for kill in range(kills):
+        args: list[str | Path] = ["--out", out] if kill == 0 else ["--out", out, "--resume"]
+        with _started(job, "--sensor", "file:-", *args) as child:
+            for _ in range(chance.randrange(1, 6)):
+                number += 1
+                _say(child, f"{number / 8}\n!uncovered\n")
+                _cue(child, "CANNOT")
+                sure.append(number / 8)
+            unsure = chance.randrange(60)
+            _say(child, "".join(f"{(number + i) / 8}\n" for i in range(1, unsure + 1)))
+            child.send_signal(signal.SIGKILL)
+        found = _readings(out)
+        assert found[: len(sure)] == sure, "an acknowledged record was lost"
+        more = [(number + i) / 8 for i in range(1, unsure + 1)]
+        assert found[len(sure) :] == more[: len(found) - len(sure)]
+        number += unsure
+        sure = found
+    done = pacer(
+        "run", job, "--sensor", "file:-", "--no-screen", "--out", out, "--resume", told="7.5\n"
+    ).fine()
+    assert "recorded in" in done.err
+    events = list(Recording(out).events())
+    assert isinstance(events[-1], Ended)
+    assert sum(isinstance(event, Resumed) for event in events) == kills
+    assert _readings(out) == [*sure, 7.5]
+    assert pacer("replay", out, "--audit").code == 0
+
+
+@pytest.mark.slow
+def test_what_was_acknowledged_survives_ten_kills(job: Path, tmp_path: Path) -> None:
+    """T-01: 0 acknowledged records lost, 0 unreadable files; `--resume` goes on each time."""
+    _killed_and_resumed(job, tmp_path / "a.jsonl", 10, seed=1)
+
+
+@pytest.mark.full
+def test_what_was_acknowledged_survives_two_hundred_kills(job: Path, tmp_path: Path) -> None:
+    """T-01, at length."""
+    _killed_and_resumed(job, tmp_path / "a.jsonl", 200, seed=2)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
+def test_a_signal_closes_the_recording(job: Path, tmp_path: Path, name: str) -> None:
+    """T-40: told to end, it ends properly: `end` on disk, exit 0, though the pipe stays open."""
+    out = tmp_path / "a.jsonl"
+    with _started(job, "--sensor", "file:-", "--out", out) as child:
+        _say(child, "20.5\n!uncovered\n")
+        _cue(child, "CANNOT")
+        child.send_signal(getattr(signal, name))
+        assert child.wait(timeout=20) == 0
+        assert child.stderr is not None
+        assert b"Traceback" not in child.stderr.read()
+    events = list(Recording(out).events())
+    assert isinstance(events[-1], Ended)
+    assert events[-1].why == "closed by the welder"
+
+
+@pytest.mark.slow
+def test_two_programs_cannot_write_one_recording(job: Path, tmp_path: Path) -> None:
+    """T-10: the second is refused with exit 2 while the first goes on."""
+    out = tmp_path / "a.jsonl"
+    with _started(job, "--sensor", "file:-", "--out", out) as child:
+        _say(child, "20.5\n!uncovered\n")
+        _cue(child, "CANNOT")
+        second = pacer(
+            "run", job, "--sensor", "file:-", "--no-screen", "--out", out, "--resume", told="99\n"
+        )
+        assert second.code == 2
+        assert "another pacer is writing it" in second.err
+        _say(child, "21.5\n!uncovered\n")
+        _cue(child, "CANNOT")
+    assert _readings(out) == [20.5, 21.5]
+
+
+@pytest.mark.slow
+def test_a_real_terminal_pair_is_recorded_as_it_spoke(job: Path, tmp_path: Path) -> None:
+    """A serial line by openpty: the first, perhaps partial line is dropped (ports.py, 1).
+
+    Each line is waited for in the recording itself, since nothing is told of a plain reading;
+    so the limiter (T-24) never holds more than one and drops none.
+    """
+    sent = [20.0 + 0.25 * i for i in range(40)]
+    out = tmp_path / "a.jsonl"
+    terminal, port = os.openpty()
+    try:
+        tty.setraw(port)
+        url = f"serial://{os.ttyname(port)}?settle=0"
+        with _started(job, "--sensor", url, "--out", out) as child:
+            _cue(child, "PREPARE")
+            os.write(terminal, b"19.9\r\n")
+            for count, value in enumerate(sent, start=1):
+                os.write(terminal, f"{value:.2f}\r\n".encode())
+                while len(_readings_so_far(out)) < count:
+                    assert child.poll() is None
+            child.send_signal(signal.SIGTERM)
+            assert child.wait(timeout=20) == 0
+    finally:
+        os.close(terminal)
+        os.close(port)
+    rows = pacer("export", out, "--csv", "-").fine().out.splitlines()[1:]
+    assert [float(row.split(",")[2]) for row in rows] == sent
+    events = list(Recording(out).events())
+    assert any(isinstance(e, SensorChanged) and e.state == "opened" for e in events)
+    assert isinstance(events[-1], Ended)
+
+
+def _readings_so_far(path: Path) -> list[float]:
+    """As `_readings`, while the file grows: a record being written is not there yet."""
+    events = list(Recording(path).events())
+    return [e.raw[0] for e in events if isinstance(e, Reading) and isinstance(e.raw[0], float)]
+
+
+@pytest.mark.slow
+def test_a_terminal_pair_that_goes_away_is_survived(job: Path, tmp_path: Path) -> None:
+    """T-30: an unplugged port is told with its cause; the session ends when told to."""
+    out = tmp_path / "a.jsonl"
+    terminal, port = os.openpty()
+    tty.setraw(port)
+    name = os.ttyname(port)
+    with _started(job, "--sensor", f"serial://{name}?settle=0", "--out", out) as child:
+        _cue(child, "PREPARE")
+        os.write(terminal, b"19.9\r\n20.5\r\n")
+        while not _readings_so_far(out):
+            assert child.poll() is None
+        os.close(port)
+        os.close(terminal)
+        _cue(child, "NO_READING")
+        child.send_signal(signal.SIGTERM)
+        assert child.wait(timeout=20) == 0
+    lost = [
+        e for e in Recording(out).events() if isinstance(e, SensorChanged) and e.state == "lost"
+    ]
+    assert lost
+    assert name in lost[0].why
