@@ -5,10 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from pacer.cli.told import tell_damage
-from pacer.errors import UserInputError
+from pacer.cli.told import tell_damage, times_real
 from pacer.recording.reader import Recording
-from pacer.text import clean
 
 
 def replay(args: argparse.Namespace) -> int:
@@ -32,22 +30,12 @@ def replay(args: argparse.Namespace) -> int:
     from pacer.clock import BootClock
     from pacer.run.replay import Replay
 
-    desk = Replay(recording, BootClock(), _speed(args.speed))
+    desk = Replay(
+        recording, BootClock(), times_real(args.speed, 0.1, 1000.0) if args.speed else 10.0
+    )
     tell_damage(recording)
     show(desk, shown)
     return 0
-
-
-def _speed(text: str | None) -> float:
-    if text is None:
-        return 10.0
-    try:
-        speed = float(text)
-    except ValueError:
-        speed = -1.0
-    if not 0.1 <= speed <= 1000:
-        raise UserInputError(f'--speed "{clean(text, 40)}": expected a number from 0.1 to 1000')
-    return speed
 
 
 def _audit(recording: Recording) -> int:

@@ -12,6 +12,7 @@ from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
 
+from pacer.cli.told import times_real
 from pacer.clock import BootClock, Clock
 from pacer.errors import PacerError, RecordingError, UserInputError
 from pacer.job.job import Job
@@ -52,13 +53,7 @@ def _speed(text: str | None, *, screen: bool) -> float | None:
         return None if screen else 0.0
     if text == "auto":
         return None
-    try:
-        speed = float(text)
-    except ValueError:
-        speed = -1.0
-    if not 0 <= speed <= 10_000:
-        raise UserInputError(f'--speed "{clean(text, 40)}": expected 0, auto, or up to 10000')
-    return speed
+    return times_real(text, 0.0, 10_000.0)
 
 
 def run(args: argparse.Namespace) -> int:

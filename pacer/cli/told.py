@@ -6,6 +6,7 @@ import sys
 
 from pacer.errors import UserInputError
 from pacer.recording.reader import Recording
+from pacer.text import clean
 
 
 def tell_damage(recording: Recording) -> None:
@@ -25,3 +26,15 @@ def times_s(texts: list[str], option: str) -> list[float]:
         except UserInputError as error:
             raise UserInputError(f"{option} {error}") from None
     return out
+
+
+def times_real(text: str, low: float, high: float) -> float:
+    """Return `--speed`, session seconds a real second; raises `UserInputError` outside the range."""
+    try:
+        speed = float(text)
+    except ValueError:
+        speed = -1.0
+    if not low <= speed <= high:
+        found = clean(text, 40)
+        raise UserInputError(f'--speed "{found}": expected a number from {low:g} to {high:g}')
+    return speed

@@ -24,7 +24,8 @@ from pacer.trade.rows import row
 # that a 3 kg plate takes what heat.md's simulated heat-ups took (grill some 16 min and
 # torch 4 min from 80 to 260 °C); oven and hot plate are estimates. No source.
 SOURCE_W_M2 = {"gas grill": 7000.0, "oven": 8000.0, "torch": 20000.0, "hot plate": 7000.0}
-_POWER_LOW, _POWER_HIGH = 0.6, 1.6
+POWER_RANGE = (0.6, 1.6)
+"A source's power against the assumed one; no source."
 _SPARE, _LEAST_SPARE = 1.3, 1.15
 "A source that fits the part can hold it at its target with this much to spare."
 # Slag, brush, look, next rod: likely, least and most per bead, s (common practice, no source).
@@ -164,7 +165,8 @@ def _power_w(job: Job, target_c: float, share: float) -> float:
     return max(share * SOURCE_W_M2[job.heating.source] * area_m2, spare * loss_w)
 
 
-def _heat_s(job: Job, start_c: float, target_c: float, share: float) -> float:
+def heating_time_s(job: Job, start_c: float, target_c: float, share: float) -> float:
+    """Return how long the job's heat source takes, s, at `share` of its assumed power."""
     return lumped.time_to_heat_s(
         _power_w(job, target_c, share),
         start_c,
@@ -179,8 +181,8 @@ def _preheat(job: Job) -> Forecast:
     if job.band.preheat_c is None:
         return Forecast(0.0, 0.0, 0.0)
     times = [
-        _heat_s(job, job.cooldown.ambient_c, job.band.preheat_c, share)
-        for share in (1.0, _POWER_HIGH, _POWER_LOW)
+        heating_time_s(job, job.cooldown.ambient_c, job.band.preheat_c, share)
+        for share in (1.0, POWER_RANGE[1], POWER_RANGE[0])
     ]
     return _rounded(*times)
 
@@ -207,13 +209,15 @@ def _hot_session(job: Job, counts: tuple[int, int, int], heat_j: float) -> Forec
     def total_s(beads: float, handling_s: float, share: float) -> float:
         cycle_s = job.bead.planned_s + job.bead.peen_s + handling_s
         cycle_s += _balance_s(job, heat_j, cycle_s, share)
-        heating_s = _heat_s(job, job.cooldown.ambient_c, job.band.preheat_c or 0.0, share)
+        heating_s = heating_time_s(job, job.cooldown.ambient_c, job.band.preheat_c or 0.0, share)
         # The last bead leaves the part anywhere in its band, on average half-way down.
-        last_s = 0.5 * _heat_s(job, job.band.floor_c or 0.0, job.postheat.temperature_c, share)
+        last_s = 0.5 * heating_time_s(
+            job, job.band.floor_c or 0.0, job.postheat.temperature_c, share
+        )
         hold_s = job.band.soak_s + job.postheat.hold_s
         return heating_s + hold_s + beads * cycle_s + last_s
 
-    return _spread(total_s, counts, _HANDLING_S, (1.0, _POWER_HIGH, _POWER_LOW))
+    return _spread(total_s, counts, _HANDLING_S, (1.0, POWER_RANGE[1], POWER_RANGE[0]))
 
 
 def _cold_session(

@@ -17,7 +17,7 @@ from pacer.heat.arc import bead_heat_j, bulk_rise_dc
 from pacer.heat.part import Cover
 from pacer.heat.prior import VERSION, Prior, prior
 from pacer.job.job import Job
-from pacer.job.plan import SOURCE_W_M2, cooling_part
+from pacer.job.plan import POWER_RANGE, cooling_part, heating_time_s
 from pacer.session.state import Phase, State
 from pacer.session.track import believed
 
@@ -30,10 +30,6 @@ TYPED_SD_C = 10.0
 LOSS_RANGE = (0.65, 1.45)
 """80 % range of a bare part's loss against the model: emissivity 0.55-0.95 around 0.8,
 area 22 %, draught (heat.md section 7)."""
-
-
-POWER_RANGE = (0.6, 1.6)
-"""A burner's power against the plan's; no source."""
 
 
 @dataclass(frozen=True)
@@ -118,15 +114,8 @@ def to_preheat(state: State, t_s: float) -> Range | None:
     target_c = job.band.preheat_c
     if now is None or target_c is None or now.temp_c >= target_c:
         return None
-    area_m2 = cooling_part(job).plate_area_m2
-
-    def time_s(share: float) -> float:
-        power_w = share * SOURCE_W_M2[job.heating.source] * area_m2
-        return lumped.time_to_heat_s(
-            power_w, now.temp_c, target_c, job.cooldown.ambient_c, job.part.mass_kg, area_m2
-        )
-
-    return _ranged(time_s(1.0), time_s(POWER_RANGE[1]), time_s(POWER_RANGE[0]))
+    times_s = [heating_time_s(job, now.temp_c, target_c, share) for share in (1.0, *POWER_RANGE)]
+    return _ranged(times_s[0], times_s[2], times_s[1])
 
 
 def _covered(state: State) -> bool:
