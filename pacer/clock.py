@@ -1,7 +1,8 @@
 """Session clocks: seconds since the session's zero, and wall time beside them.
 
-`CLOCK_BOOTTIME` counts through suspend on Linux; elsewhere `time.monotonic` is used and
-the driver compares with wall time to notice a suspend (PEP 418 leaves that undefined).
+`CLOCK_BOOTTIME` counts through suspend on Linux. Elsewhere `time.monotonic` is used, which
+may pause in a suspend (PEP 418 leaves that undefined): the driver then records that the
+wall clock stepped, and session time falls short by the sleep. Not mended yet.
 """
 
 from __future__ import annotations

@@ -91,16 +91,20 @@ def _to_resume(args: argparse.Namespace, job: Job, settings: Settings) -> Unfini
         except PacerError:
             continue
         if found.recording.head.job == job:
-            return found if _offered(found) else None
+            accepted = _offered(found, Shown(settings.units))
+            # Asked again for the time: the answer took its own.
+            return unfinished(path, BootClock().wall()) if accepted else None
     return None
 
 
-def _offered(found: Unfinished) -> bool:
+def _offered(found: Unfinished, shown: Shown) -> bool:
     state = found.folded.state
-    shown = Shown("metric")
     ago = shown.duration(found.to_s - found.folded.last_ms / 1000)
     print(f"{found.recording.name} is unfinished: {state.phase}, {state.work.laid} beads laid,")
-    answer = input(f"last record {ago} ago. Go on with it? [y/N] ")
+    try:
+        answer = input(f"last record {ago} ago. Go on with it? [y/N] ")
+    except EOFError:
+        return False
     return answer.strip().casefold() in {"y", "yes"}
 
 
@@ -198,7 +202,7 @@ def _drive(
         driver.run()
     else:
         _on_screen(driver, shown)
-    trouble = driver.snapshot().trouble
+    trouble = started.log.trouble
     print(f"pacer: recorded in {clean(str(started.log.path))}", file=sys.stderr)
     if trouble:
         print(f"pacer: {where}: {trouble}", file=sys.stderr)

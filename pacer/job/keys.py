@@ -1,6 +1,6 @@
 """The table of job-file keys: what each means, may be, and is where it isn't given.
 
-The rows are data in `keys.toml`; the reader, `pacer new` and the guide all use them.
+The rows are data in `keys.toml`; the reader and the guide both use them.
 """
 
 from __future__ import annotations

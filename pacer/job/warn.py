@@ -27,7 +27,7 @@ def warnings(job: Job) -> list[str]:
 def _metal(job: Job) -> list[str]:
     metal = job.part.metal
     if metal == "unknown":
-        return ["part.metal: unknown; find out first, `pacer identify` asks the shop tests"]
+        return ["part.metal: unknown; find out first by shop tests"]
     if metal in _METALS:
         table, row_id = _METALS[metal].split(":")
         return [f"part.metal: {metal}: {row(table, row_id).told}"]

@@ -40,7 +40,13 @@ class Disk(Protocol):
 class RealDisk:
     """The operating system."""
 
-    _FLAGS = os.O_RDWR | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_CLOEXEC", 0)
+    _FLAGS = (
+        os.O_RDWR
+        | os.O_APPEND
+        | getattr(os, "O_NOFOLLOW", 0)
+        | getattr(os, "O_CLOEXEC", 0)
+        | getattr(os, "O_BINARY", 0)
+    )
 
     def create(self, path: Path) -> int:
         """Create a file that must not exist, and sync its folder."""

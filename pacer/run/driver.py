@@ -83,6 +83,7 @@ class Driver:
         self._stopping = False
         self._over = False
         self._sink_trouble = ""
+        self._fault = ""
         self._done = threading.Event()
         self._tell(tuple(cues[told:]))
 
@@ -94,14 +95,21 @@ class Driver:
         try:
             while not self._stopping and not self._source.finished:
                 self.turn()
-            why = "closed by the welder" if self._stopping else "the source ended"
-        finally:
-            self._over = True
             if not self._timed and not self._log.trouble:
                 self._advance(self._source.clock())
-            self._source.close()
-            self._log.end(self._t_ms, why, self._wall(), self._clock.now_s())
-            self._done.set()
+            why = "closed by the welder" if self._stopping else "the source ended"
+        except BaseException as error:
+            # A screen that went on counting would be worse than none.
+            self._fault = f"log not saved: the session stopped ({clean(type(error).__name__)})"
+            raise
+        finally:
+            # The record first: a port can take its time to close.
+            self._over = True
+            try:
+                self._log.end(self._t_ms, why, self._wall(), self._clock.now_s())
+            finally:
+                self._done.set()
+                self._source.close()
 
     def turn(self) -> None:
         """Wait for the next input or deadline, whichever is earlier, and deal with it."""
@@ -217,7 +225,7 @@ class Driver:
             trend=trend,
             cues=cues,
             log=clean(self._log.path.name),
-            trouble=self._log.trouble or self._sink_trouble,
+            trouble=self._fault or self._log.trouble or self._sink_trouble,
             speed=float(getattr(self._source, "rate", 1.0)),
             paused=bool(getattr(self._source, "paused", False)),
             over=self._over,

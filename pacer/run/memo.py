@@ -21,9 +21,8 @@ class CooldownMemo:
         cooling = snapshot.state.cooling
         if cooling is None or snapshot.state.work.covered_s is None:
             return None
-        # A bin more is news; within a bin only every 15 s of session time.
-        slot = snapshot.t_s // max(EVERY_S, 0.02 * (snapshot.t_s - cooling.start_s))
-        key = (cooling.start_s, len(cooling.bins), slot)
+        # A bin more is news; without one the forecast only grows older.
+        key = (cooling.start_s, len(cooling.bins), snapshot.t_s // EVERY_S)
         if key != self._key:
             self._key, self._last = key, cooldown(snapshot.state, snapshot.t_s)
         return self._last

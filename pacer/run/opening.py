@@ -136,6 +136,7 @@ def resume(found: Unfinished, source: Source, wall: datetime, shown: Shown) -> S
             wall=wall.isoformat(timespec="milliseconds"),
             cut=log.cut,
             channel=source.channel,
+            hand=source.hand,
             source=clean(source.url),
         ),
     )

@@ -11,7 +11,7 @@ from pacer.run.trend import Trend
 from pacer.screen.desk import Pace, Snapshot
 from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, CueTold, Deed
-from pacer.session.fold import advance
+from pacer.session.fold import advance, step
 from pacer.session.state import State
 
 _EVERY = 500
@@ -32,6 +32,7 @@ class Replay:
         self._clock = clock
         self._speed = speed
         self._paused = False
+        self._last: tuple[int, State] | None = None
         self._events: list[AnyEvent] = []
         self._kept: list[tuple[int, State]] = []
         self._trend = Trend()
@@ -68,12 +69,10 @@ class Replay:
 
     def _state_at(self, t_s: float) -> State:
         """Return the state at `t_s`, folding on from the nearest kept one before it."""
-        from pacer.session.fold import step
-
         upto = bisect.bisect_right(self._times, t_s)
         place = bisect.bisect_right(self._kept, upto, key=lambda kept: kept[0]) - 1
         done, state = self._kept[max(0, place)]
-        last = getattr(self, "_last", None)
+        last = self._last
         if last is not None and done <= last[0] <= upto and last[1].t_s <= t_s:
             done, state = last
         for event in self._events[done:upto]:

@@ -21,6 +21,8 @@ class Trend:
         temp_c = round(now.temp_c, 1) if now else None
         if self._points:
             last_s, last_c = self._points[-1]
+            if last_c is None and temp_c is None:
+                return
             if state.t_s - last_s < self._spacing_s and (last_c is None) == (temp_c is None):
                 return
         self._points.append((state.t_s, temp_c))

@@ -116,7 +116,8 @@ def session_time(t_s: float) -> str:
 def _banner(snapshot: Snapshot) -> str:
     how = clean(snapshot.invented, 80)
     if snapshot.kind == "live":
-        return f"INVENTED DATA: {how}" if how else ""
+        ended = "SESSION ENDED" if snapshot.over else ""
+        return f"INVENTED DATA: {how}" if how else ended
     name = "REPLAY"
     if how or snapshot.kind == "practice":
         name = (

@@ -35,6 +35,8 @@ BACK_OFF_S = (0.5, 1.0, 2.0, 5.0)
 SETTLE_S = 2.0
 DEFAULT_BAUD = 9600
 _LINES = ("RTS", "DTR")
+_JOIN_S = 6.0
+"A port that is just being opened may take as long; then the thread is left to end by itself."
 
 Opener = Callable[[], Wire]
 Wait = Callable[[float], bool]
@@ -161,7 +163,7 @@ class PortSource(LiveSource):
         with self._lock, suppress(OSError):
             if self._wire is not None:
                 self._wire.cancel()
-        self._thread.join()
+        self._thread.join(timeout=_JOIN_S)
 
 
 def open_port(

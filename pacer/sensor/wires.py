@@ -47,9 +47,11 @@ class SerialWire:
     def __init__(self, port: str, baud: int) -> None:
         import serial
 
-        self.port: serial.Serial = serial.serial_for_url(
-            port, baudrate=baud, timeout=READ_S, exclusive=True
-        )
+        if port == "loop://":
+            self.port: serial.Serial = serial.serial_for_url(port, baudrate=baud, timeout=READ_S)
+        else:
+            # Never by URL: a job file could name a handler that writes files.
+            self.port = serial.Serial(port, baudrate=baud, timeout=READ_S, exclusive=True)
 
     def read(self) -> bytes:
         """Return what there is; a chunk, never `readline`."""
@@ -108,7 +110,7 @@ class SocketWire:
 _CAUSES: dict[int, str] = {
     errno.EACCES: "no permission: join the group dialout (or plugdev) and log in again",
     errno.EPERM: "no permission: join the group dialout (or plugdev) and log in again",
-    errno.ENOENT: "not there: check the cable and the name (pacer sensors lists the ports)",
+    errno.ENOENT: "not there: check the cable and the name",
     errno.ENODEV: "not there: check the cable and the adapter",
     errno.ENXIO: "not there: check the cable and the adapter",
     errno.EBUSY: "in use by another program: close it, or wait if just plugged in",

@@ -77,7 +77,7 @@ def judge(state: State, t_s: float) -> State:
             old.even,
         ),
         at_postheat=run(temp_c >= job.postheat.temperature_c - band.deadband_dc, old.at_postheat),
-        at_until=run(temp_c <= job.cooldown.until_c, old.at_until),
+        at_until=run(hottest <= job.cooldown.until_c, old.at_until),
     )
     return replace(
         state,

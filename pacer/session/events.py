@@ -203,6 +203,8 @@ class Resumed(Event, frozen=True, tag="resume"):
     "Torn bytes set aside when it was opened."
     channel: Channel | None = None
     "The conversion of the sensor now used."
+    hand: bool = False
+    "True where there is no instrument now."
     source: str = ""
 
 

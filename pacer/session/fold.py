@@ -126,11 +126,14 @@ def _apply(state: State, event: AnyEvent) -> Outcome:
 
 
 def _acted(state: State, act: Act) -> Outcome:
-    before = state.work
+    before, cooling = state.work, state.cooling
     outcome = acts.apply(state, act)
     state, cues = outcome if outcome is not None else RULES[state.phase].on_event(state, act)
     if act.deed in acts.UNDOABLE and state.work != before:
-        state = replace(state, undo=before, undo_at_s=act.t_s)
+        state = replace(state, undo=before, undo_at_s=act.t_s, undo_cooling=cooling)
+    elif act.deed in {"arc on", "arc off"} and state.work != before:
+        # An arc is a fact: an older press can't be undone across it.
+        state = replace(state, undo=None)
     return state, cues
 
 

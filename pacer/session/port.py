@@ -16,7 +16,12 @@ def sensor_changed(state: State, event: SensorChanged) -> State:
     match event.state:
         case "lost":
             lost = event.why or "sensor lost"
-            return replace(state, sensor=replace(sensor, lost=lost), conditions=Conditions())
+            return replace(
+                state,
+                sensor=replace(sensor, lost=lost, waiting_since_s=event.t_s),
+                tracks=(),
+                conditions=Conditions(),
+            )
         case "paced" if event.period_s is not None and event.period_s > 0:
             sensor = replace(sensor, period_given=True)
             # A shorter period must not turn the silence just kept into a lapse.
@@ -40,5 +45,7 @@ def resumed(state: State, event: Resumed) -> State:
         control=None,
         # A sensor just connected gets its time to speak.
         last_line_s=event.t_s,
+        waiting_since_s=event.t_s,
+        hand=event.hand,
     )
     return replace(state, sensor=sensor, tracks=(), conditions=Conditions(), ended=False)

@@ -132,6 +132,8 @@ class Sensor(msgspec.Struct, frozen=True):
     gaps_s: tuple[float, ...] = ()
     "Last intervals between lines, at most 9."
     last_line_s: float | None = None
+    waiting_since_s: float = 0.0
+    "When the wait for a first deciding number began: the start, a resumption, a loss."
     lost: str = ""
     "Not empty: the port is gone, and why."
     told_no_reading: bool = False
@@ -196,6 +198,8 @@ class State(msgspec.Struct, frozen=True):
     cooling: Cooling | None = None
     undo: Work | None = None
     "Work as before the last press."
+    undo_cooling: Cooling | None = None
+    "The forecast's readings as before that press."
     undo_at_s: float = 0.0
     undone: int = 0
     ignored: int = 0
@@ -210,6 +214,12 @@ class State(msgspec.Struct, frozen=True):
     def phase(self) -> Phase:
         """The phase in force."""
         return self.work.phase
+
+    @property
+    def cold_yet(self) -> bool:
+        """True before any heat; hot tacks are made after the soak."""
+        hot_tacks = self.phase is Phase.TACK and self.job.joint.tack == "hot"
+        return self.phase in {Phase.PREPARE, Phase.TACK} and not hot_tacks
 
     @property
     def control(self) -> Track | None:

@@ -59,6 +59,16 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
     """Count a line and learn the source's period from the last nine intervals (median, s)."""
     t_s = reading.t_s
     parsed = any(s == "ok" for s in reading.statuses())
+    unparsable = not parsed and "unparsable" in reading.statuses()
+    if unparsable:
+        # Noise is not speech: it neither ends a silence nor tells how often the source speaks.
+        text = str(reading.raw[0]) if reading.raw else ""
+        return replace(
+            sensor,
+            garbled=sensor.garbled + 1,
+            dropped=sensor.dropped + reading.dropped,
+            last_garbled=text,
+        )
     gaps = sensor.gaps_s
     if sensor.last_line_s is not None and not sensor.period_given:
         gaps = (*gaps, round(t_s - sensor.last_line_s, 3))[-9:]
@@ -67,20 +77,16 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
         period_s = sorted(gaps)[len(gaps) // 2]
     if sensor.next_period_s is not None:
         period_s = sensor.next_period_s
-    unparsable = not parsed and "unparsable" in reading.statuses()
     return replace(
         sensor,
         gaps_s=gaps,
         period_s=period_s,
         next_period_s=None,
-        # Noise is not speech: only a line with a number or a status word ends a silence.
-        last_line_s=sensor.last_line_s if unparsable else t_s,
+        last_line_s=t_s,
         control=sensor.control or (_first_to_decide(sensor, reading) if parsed else None),
         good=sensor.good + parsed,
-        garbled=sensor.garbled + unparsable,
         dropped=sensor.dropped + reading.dropped,
-        last_garbled=str(reading.raw[0]) if unparsable and reading.raw else sensor.last_garbled,
-        lost="" if parsed else sensor.lost,
+        lost="",
     )
 
 
@@ -184,7 +190,9 @@ def known_points_c(state: State, t_s: float) -> tuple[float, ...]:
     """Return every temperature now believed, °C: trusted channels and a fresh typed reading."""
     points = [t.value_c for t in state.tracks if trusted(state, t, t_s) and t.value_c is not None]
     typed = state.typed
-    if typed is not None and t_s < after(typed.at_s, typed_fresh_s(state.phase)):
+    # Beside a live instrument a typed point is soon history: the part goes on warming.
+    fresh_s = TYPED_FRESH_S if points else typed_fresh_s(state.phase)
+    if typed is not None and t_s < after(typed.at_s, fresh_s):
         points.append(typed.temp_c)
     return tuple(points)
 
@@ -201,9 +209,12 @@ def blind(state: State, t_s: float) -> tuple[float, str] | None:
         return t_s, sensor.lost
     control = state.control
     if control is None or (control.at_s is None and control.bad < BAD_IN_A_ROW):
+        # Lines that bring no deciding number don't put the telling off.
+        due_s = after(sensor.waiting_since_s, NEVER_SPOKEN_S)
         if sensor.last_line_s is None:
-            return NEVER_SPOKEN_S, "the sensor has said nothing yet"
-        return after(sensor.last_line_s, NEVER_SPOKEN_S), "the sensor sends no number"
+            return due_s, "the sensor has said nothing yet"
+        wanted = sensor.channel.name
+        return due_s, f"no number from channel {wanted}" if wanted else "the sensor sends no number"
     if control.bad >= BAD_IN_A_ROW:
         words = {"open": "sensor open circuit", "short": "sensor short circuit"}
         return t_s, words.get(control.why_bad, f"sensor value {control.why_bad}")

@@ -13,14 +13,16 @@ from pacer.session.events import ClockGap
 from pacer.session.phases.moves import Outcome, enter
 from pacer.session.state import Conditions, Phase, State, Work
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed, blind, trusted
+from pacer.session.track import believed, blind, known_points_c, trusted
 
 replace = msgspec.structs.replace
 
 _WATCH_TOO_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
 _WATCH_TOO_COLD = frozenset({Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
 
-_MID_REPAIR = frozenset({Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD})
+_MID_REPAIR = frozenset(
+    {Phase.TACK, Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD}
+)
 
 SHORT_GAP_S = 120.0
 """A gap up to this long in mid-repair needs a fresh reading, a longer one a new preheat and
@@ -47,9 +49,18 @@ def timers(state: State) -> list[Timer]:
             due.append(Timer(lapse[0], "no reading", rank=0))
     elif control is not None and control.at_s is not None and trusted(state, control, state.t_s):
         due.append(Timer(state.t_s, "reading back", rank=0))
-    if phase in _WATCH_TOO_HOT and held.over_ceiling is not None and not state.told_over:
+    hot_tacks = phase is Phase.TACK and not state.cold_yet
+    if (
+        (hot_tacks or phase in _WATCH_TOO_HOT)
+        and held.over_ceiling is not None
+        and not state.told_over
+    ):
         due.append(Timer(after(held.over_ceiling, DELAY_S), "too hot", rank=0))
-    if phase in _WATCH_TOO_COLD and held.below_floor is not None and not state.told_under:
+    if (
+        (hot_tacks or phase in _WATCH_TOO_COLD)
+        and held.below_floor is not None
+        and not state.told_under
+    ):
         due.append(Timer(after(held.below_floor, DELAY_S), "too cold", rank=0))
     return due
 
@@ -73,7 +84,8 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
         values = {**temp, "ceiling_c": band.ceiling_c}
         state = replace(state, told_over=True)
         return state, (Cue(kind=CueKind.TOO_HOT, t_s=t_s, values=values),)
-    values = {**temp, "floor_c": band.floor_c} if band.floor_c is not None else temp
+    coldest = {"temp_c": round(min(known_points_c(state, t_s)), 1)} if now else {}
+    values = {**coldest, "floor_c": band.floor_c} if band.floor_c is not None else coldest
     state = replace(state, told_under=True)
     return state, (Cue(kind=CueKind.TOO_COLD, t_s=t_s, values=values),)
 
@@ -108,14 +120,16 @@ def gap(state: State, event: ClockGap) -> Outcome:
         t_s=to_s,
         sensor=replace(state.sensor, told_no_reading=False, gaps_s=()),
         undo=None,
+        # What was typed before the gap says nothing about the part now.
+        typed=None,
     )
     cue = Cue(kind=CueKind.GAP, t_s=to_s, values={"gap_s": gap_s})
-    if state.phase in {Phase.PREPARE, Phase.TACK, Phase.DONE}:
+    if state.cold_yet or state.phase is Phase.DONE:
         return state, ()
     if state.phase in _MID_REPAIR:
         if gap_s > SHORT_GAP_S and state.job.method == "hot":
             return enter(state, Phase.PREHEAT, to_s, by_itself=True, cue=cue)
-        if state.phase is not Phase.HOLD:
+        if state.phase not in {Phase.HOLD, Phase.TACK}:
             return enter(state, Phase.WAIT, to_s, by_itself=True, cue=cue)
     return state, (cue,)
 

@@ -17,7 +17,7 @@ from pacer.session.cues import CUES, Cue, CueKind, Urgency
 from pacer.session.phases.cooldown import TOLD_COOL
 from pacer.session.phases.moves import standing
 from pacer.session.state import Phase, State
-from pacer.session.track import believed, blind
+from pacer.session.track import believed, blind, known_points_c
 from pacer.units import Shown
 
 MOMENT_S = 8.0
@@ -109,7 +109,9 @@ def _stands(state: State, t_s: float) -> Cue:
         if state.told_over and temp is not None:
             return Cue(CueKind.TOO_HOT, t_s, values={**values, "ceiling_c": band.ceiling_c})
         if state.told_under and band.floor_c is not None and temp is not None:
-            return Cue(CueKind.TOO_COLD, t_s, values={**values, "floor_c": band.floor_c})
+            coldest_c = min(known_points_c(state, t_s))
+            values = {"temp_c": coldest_c, "floor_c": band.floor_c}
+            return Cue(CueKind.TOO_COLD, t_s, values=values)
     cue = standing(state, t_s)
     # Only a burning arc has no standing cue, and that is answered above.
     assert cue is not None

@@ -20,11 +20,10 @@ UNDO_WITHIN_S = 60.0
 
 UNDOABLE = frozenset({"next", "finish", "hold", "covered", "uncovered", "bead"})
 
-_COLD_YET = frozenset({Phase.PREPARE, Phase.TACK})
 _BETWEEN_BEADS = frozenset({Phase.READY, Phase.PEEN, Phase.WAIT, Phase.REHEAT})
 _MAY_FINISH = _BETWEEN_BEADS | {Phase.SOAK, Phase.HOLD}
-_MAY_HOLD = _BETWEEN_BEADS | {Phase.SOAK}
-_NO_ARC = _COLD_YET | {Phase.COOL_DOWN, Phase.DONE}
+_MAY_HOLD = _BETWEEN_BEADS | {Phase.SOAK, Phase.TACK}
+_NO_ARC = frozenset({Phase.PREPARE, Phase.TACK, Phase.COOL_DOWN, Phase.DONE})
 
 
 def apply(state: State, act: Act) -> Outcome | None:
@@ -40,7 +39,7 @@ def apply(state: State, act: Act) -> Outcome | None:
         case "hold":
             return _hold(state, t_s)
         case "covered":
-            if phase in _COLD_YET | {Phase.BEAD, Phase.DONE}:
+            if state.cold_yet or phase in {Phase.BEAD, Phase.DONE}:
                 return cannot(state, t_s, f"there is nothing to cover in {phase}")
             return cooldown.cover(state, t_s)
         case "uncovered":
@@ -78,13 +77,22 @@ def _undo(state: State, t_s: float) -> Outcome:
         return cannot(state, t_s, "there is no press to undo")
     if t_s - state.undo_at_s > UNDO_WITHIN_S:
         return cannot(state, t_s, f"the last press is more than {UNDO_WITHIN_S:.0f} s old")
-    state = replace(state, work=state.undo, undo=None, undone=state.undone + 1)
+    now, then = state.cooling, state.undo_cooling
+    moved = then is not None and (now is None or now.start_s != then.start_s)
+    state = replace(
+        state,
+        work=state.undo,
+        undo=None,
+        undone=state.undone + 1,
+        # A cover put on or taken off by mistake started the forecast again.
+        cooling=then if moved else now,
+    )
     cue = standing(state, t_s)
     return state, ((cue,) if cue else ())
 
 
 def _hold(state: State, t_s: float) -> Outcome:
-    if state.phase in _MAY_HOLD:
+    if state.phase in _MAY_HOLD and not state.cold_yet:
         return enter(state, Phase.HOLD, t_s, by_itself=False)
     if state.phase is Phase.COOL_DOWN and not state.work.finished and state.job.method == "hot":
         # A long stop ends: never straight into a bead, preheat and soak come first.

@@ -31,7 +31,7 @@ def timers(state: State) -> list[Timer]:
 
 
 def on_event(state: State, event: AnyEvent) -> Outcome:
-    """A press moves on; a reading starts the hold."""
+    """A press moves on; readings start and stop the hold's count."""
     if isinstance(event, Act) and event.deed == "next":
         if state.phase is Phase.POST_HEAT:
             return enter(state, Phase.BURY, event.t_s, by_itself=False)
@@ -43,7 +43,9 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
 
 def _counted(state: State, t_s: float) -> State:
     if state.work.since_s is not None:
-        return state
+        # Sunk below the floor the part is no longer evening out: the hold counts anew.
+        sunk = state.conditions.below_floor is not None
+        return replace(state, work=replace(state.work, since_s=None)) if sunk else state
     start = state.conditions.at_postheat is not None or believed(state, t_s) is None
     return replace(state, work=replace(state.work, since_s=t_s)) if start else state
 

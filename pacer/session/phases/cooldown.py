@@ -15,7 +15,7 @@ from pacer.session.events import Act, AnyEvent, Reading
 from pacer.session.phases.moves import Outcome, cannot, enter
 from pacer.session.state import Cooling, Phase, State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed
+from pacer.session.track import believed, known_points_c
 
 replace = msgspec.structs.replace
 
@@ -30,7 +30,11 @@ def cover(state: State, t_s: float) -> Outcome:
 
 def _restart(state: State, t_s: float, cover_name: str) -> State:
     now = believed(state, t_s)
-    cooling = Cooling(start_s=t_s, start_c=now.temp_c if now else None, cover=cover_name)
+    start_c = now.temp_c if now else None
+    if start_c is None and state.cooling is not None and state.cooling.bins:
+        # Silent just now: the last temperature of the same cool-down is the best there is.
+        start_c = state.cooling.bins[-1][1]
+    cooling = Cooling(start_s=t_s, start_c=start_c, cover=cover_name)
     work = replace(state.work, cover=cover_name, covered_s=t_s)
     return replace(state, cooling=cooling, work=work)
 
@@ -62,7 +66,7 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
 def _cool(state: State, t_s: float) -> bool:
     now = believed(state, t_s)
     return TOLD_COOL in state.work.told or (
-        now is not None and now.temp_c <= state.job.cooldown.until_c
+        now is not None and max(known_points_c(state, t_s)) <= state.job.cooldown.until_c
     )
 
 

@@ -17,6 +17,9 @@ from pacer.session.track import believed
 replace = msgspec.structs.replace
 Outcome = tuple[State, tuple[Cue, ...]]
 
+BY_HIS_WORD = "by his word"
+"""Ready above the floor though too near it for a whole bead: the welder pressed."""
+
 LATE_PRESS_S = 1.0
 """A press this soon after a change that came by itself answers the old phase (design.md)."""
 

@@ -6,12 +6,16 @@ by themselves; a press ends a reheat once the part is at or above the floor.
 
 from __future__ import annotations
 
+import msgspec
+
 from pacer.session.band import DELAY_S
 from pacer.session.events import Act, AnyEvent
-from pacer.session.phases.moves import Outcome, cannot, decide, enter
+from pacer.session.phases.moves import BY_HIS_WORD, Outcome, cannot, decide, enter
 from pacer.session.state import Phase, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed
+
+replace = msgspec.structs.replace
 
 
 def timers(state: State) -> list[Timer]:
@@ -37,10 +41,14 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
             # No instrument and nothing typed: his own "ready" is all there is.
             return enter(state, Phase.READY, t_s, by_itself=False)
         return cannot(state, t_s, "no trusted reading: measure at the joint and type it (R)")
-    if state.phase is Phase.WAIT:
+    if state.phase is Phase.WAIT and now.temp_c > band.ceiling_c - band.deadband_dc:
         return cannot(state, t_s, "the part is still too hot for the next bead")
+    if state.phase is Phase.WAIT:
+        return decide(state, t_s, by_itself=False)
     if band.floor_c is not None and now.temp_c >= band.floor_c:
-        return enter(state, Phase.READY, t_s, by_itself=False)
+        state, cues = enter(state, Phase.READY, t_s, by_itself=False)
+        # His word stands until the part is really below the floor.
+        return replace(state, work=replace(state.work, told=frozenset({BY_HIS_WORD}))), cues
     return cannot(state, t_s, "the part is still below the floor")
 
 

@@ -10,7 +10,7 @@ from pacer.session.band import DELAY_S
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.bead import start
-from pacer.session.phases.moves import Outcome, decide, enter
+from pacer.session.phases.moves import BY_HIS_WORD, Outcome, decide, enter
 from pacer.session.state import Phase, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed
@@ -20,7 +20,9 @@ def timers(state: State) -> list[Timer]:
     """Out of band for the on-delay, or no reading young enough to go by."""
     due: list[Timer] = []
     held = state.conditions
-    for since_s in (held.over_ceiling, held.short_of_floor):
+    his_word = BY_HIS_WORD in state.work.told
+    too_cold = held.below_floor if his_word else held.short_of_floor
+    for since_s in (held.over_ceiling, too_cold):
         if since_s is not None:
             due.append(Timer(after(since_s, DELAY_S), "out of band"))
     now = believed(state, state.t_s)

@@ -52,7 +52,7 @@ _STOP = frozenset({_P.POST_HEAT, _P.BURY, _P.HOLD, _P.COOL_DOWN, _P.BEAD})
 
 FOLLOWS: dict[Phase, frozenset[Phase]] = {
     _P.PREPARE: frozenset({_P.TACK, _P.PREHEAT}) | _CHOSEN,
-    _P.TACK: frozenset({_P.PREHEAT}) | _CHOSEN,
+    _P.TACK: frozenset({_P.PREHEAT, _P.HOLD, _P.COOL_DOWN}) | _CHOSEN,
     _P.PREHEAT: frozenset({_P.SOAK, _P.BEAD, _P.COOL_DOWN}),
     _P.SOAK: _CHOSEN | _STOP | {_P.TACK},
     _P.READY: _CHOSEN | _STOP | {_P.PREHEAT},
