@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from pacer.job.file.read import job_from_text
 from pacer.job.job import Job
-from pacer.job.read import job_from_text
 
 HOT = """
 [job]

@@ -14,7 +14,7 @@ from conftest import HOT
 from written import head_of, lines_of, some_events, write_lines
 
 from pacer.cli.main import main
-from pacer.job.read import job_from_text
+from pacer.job.file.read import job_from_text
 
 
 @pytest.fixture

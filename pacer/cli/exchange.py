@@ -35,7 +35,7 @@ def export(args: argparse.Namespace) -> int:
 
 def import_(args: argparse.Namespace) -> int:
     """Make a recording from a CSV of readings, cues included."""
-    from pacer.job.read import read_job
+    from pacer.job.file.read import read_job
     from pacer.recording.exchange import read_csv
     from pacer.run.importing import record
     from pacer.settings import read_settings

@@ -15,7 +15,7 @@ from pacer.text import clean
 def plan(args: argparse.Namespace) -> int:
     """The plan and forecast of a job."""
     from pacer.job import plan as planning
-    from pacer.job.read import read_job
+    from pacer.job.file.read import read_job
 
     job = read_job(args.job)
     made = planning.plan(job)
@@ -90,7 +90,7 @@ def guide(args: argparse.Namespace) -> int:
         hint = f'; did you mean "{near[0]}"?' if near else f"; there are {', '.join(topics)}"
         raise UserInputError(f'guide: no topic "{clean(args.topic, 40)}"{hint}')
     if args.topic == "job-file":
-        from pacer.job.guide import job_file_guide
+        from pacer.job.file.guide import job_file_guide
 
         text = job_file_guide()
     else:

@@ -30,7 +30,7 @@ from pacer.units import Shown
 
 def practice(args: argparse.Namespace) -> int:
     """The whole job on a simulated part."""
-    from pacer.job.read import job_from_text, read_job
+    from pacer.job.file.read import job_from_text, read_job
     from pacer.sensor.practice.source import open_practice
 
     if args.job:
@@ -58,7 +58,7 @@ def _speed(text: str | None, *, screen: bool) -> float | None:
 
 def run(args: argparse.Namespace) -> int:
     """A live session, new or taken up again."""
-    from pacer.job.read import read_job
+    from pacer.job.file.read import read_job
     from pacer.job.warn import warnings
     from pacer.sensor.open import open_source
 

@@ -1,6 +1,6 @@
 """`Job`: one repair as the rest of the program sees it, in SI units and °C.
 
-`job/read.py` makes it from a job file and fills every default; the recording's head
+`job/file/read.py` makes it from a job file and fills every default; the recording's head
 stores it whole, so a replay needs no job file and no trade table.
 Names end in their unit; a name without a suffix is a count, a word or a ratio.
 """

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from pacer.job.fill import current_range_a
+from pacer.job.file.fill import current_range_a
 from pacer.job.job import Job
 from pacer.trade.rows import row
 

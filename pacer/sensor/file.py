@@ -17,9 +17,9 @@ from typing import NoReturn
 
 from pacer.clock import Clock
 from pacer.errors import SensorError
-from pacer.sensor.lines import Decoder
-from pacer.sensor.script import Item, Script, Timing
 from pacer.sensor.source import Heard, LiveSource, Source
+from pacer.sensor.text.lines import Decoder
+from pacer.sensor.text.script import Item, Script, Timing
 from pacer.sensor.url import TEXT_PARAMETERS, SensorUrl, span
 from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, Channel, SensorChanged

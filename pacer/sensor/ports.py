@@ -22,9 +22,9 @@ from contextlib import suppress
 
 from pacer.clock import Clock
 from pacer.errors import SensorError
-from pacer.sensor.limit import Limiter
-from pacer.sensor.lines import Decoder
 from pacer.sensor.source import LiveSource
+from pacer.sensor.text.limit import Limiter
+from pacer.sensor.text.lines import Decoder
 from pacer.sensor.url import TEXT_PARAMETERS, SensorUrl, span
 from pacer.sensor.wires import SerialWire, SocketWire, Wire, cause
 from pacer.session.events import SensorChanged, Trouble

@@ -15,8 +15,8 @@ from typing import NoReturn
 from urllib.parse import unquote
 
 from pacer.errors import UserInputError
-from pacer.sensor.lines import Dialect
-from pacer.sensor.values import Span, number
+from pacer.sensor.text.lines import Dialect
+from pacer.sensor.text.values import Span, number
 from pacer.session.events import Channel
 from pacer.text import clean
 

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from pacer.job.file.keys import keys
+from pacer.job.file.read import job_from_text, read_job
 from pacer.job.job import Job
-from pacer.job.keys import keys
 from pacer.job.plan import Forecast, Plan, plan, plan_json
-from pacer.job.read import job_from_text, read_job
 from pacer.job.told import plan_lines
 from pacer.job.warn import warnings
 from pacer.units import Shown

@@ -13,9 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.errors import UserInputError
+from pacer.job.file.keys import keys
+from pacer.job.file.read import job_from_text, read_job
 from pacer.job.job import Job
-from pacer.job.keys import keys
-from pacer.job.read import job_from_text, read_job
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 EXAMPLE = (CONFIGS / "pump-foot-hot-sand.toml").read_text("utf-8")
@@ -241,7 +241,7 @@ def test_any_mixture_of_keys_gives_a_job_or_clean_lines(rows: dict[str, str]) ->
 def test_reading_a_job_loads_no_screen_and_no_port() -> None:
     """`pacer plan` must work where neither is wanted (design notes)."""
     code = (
-        "import sys; from pacer.job.read import read_job; read_job(sys.argv[1]);"
+        "import sys; from pacer.job.file.read import read_job; read_job(sys.argv[1]);"
         "sys.exit(len({'textual', 'serial'} & set(sys.modules)))"
     )
     path = str(CONFIGS / "pump-foot-hot-sand.toml")

@@ -232,7 +232,7 @@ from pathlib import Path
 sys.path[:0] = sys.argv[2:4]
 from conftest import HOT
 from written import head_of
-from pacer.job.read import job_from_text
+from pacer.job.file.read import job_from_text
 from pacer.recording.writer import Log
 from pacer.session.events import Reading
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)

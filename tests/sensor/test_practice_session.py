@@ -13,8 +13,8 @@ import msgspec
 import pytest
 
 from pacer.errors import UserInputError
+from pacer.job.file.read import read_job
 from pacer.job.job import Job
-from pacer.job.read import read_job
 from pacer.sensor.practice.source import PracticePart, open_practice, practice_job
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent, Opened, Reading, SensorChanged

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pacer.sensor.limit import Limiter
+from pacer.sensor.text.limit import Limiter
 from pacer.session.events import Reading
 
 

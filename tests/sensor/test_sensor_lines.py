@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pacer.sensor.lines import Decoder
-from pacer.sensor.split import MAX_LINE, Splitter
-from pacer.sensor.values import Span
+from pacer.sensor.text.lines import Decoder
+from pacer.sensor.text.split import MAX_LINE, Splitter
+from pacer.sensor.text.values import Span
 from pacer.session.events import Reading
 
 FAHRENHEIT = Span(5 / 9, -160 / 9)

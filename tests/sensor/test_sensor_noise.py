@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pacer.sensor.lines import Decoder
-from pacer.sensor.split import MAX_LINE
+from pacer.sensor.text.lines import Decoder
+from pacer.sensor.text.split import MAX_LINE
 from pacer.session.events import Reading
 
 

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pacer.sensor.deeds import DeedError, parse_deed
-from pacer.sensor.lines import Decoder
-from pacer.sensor.script import Item, Script, Timing
+from pacer.sensor.text.deeds import DeedError, parse_deed
+from pacer.sensor.text.lines import Decoder
+from pacer.sensor.text.script import Item, Script, Timing
 from pacer.session.events import DEEDS, Act, Reading
 
 

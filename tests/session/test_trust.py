@@ -32,7 +32,7 @@ def test_noise_never_brings_an_old_temperature_back(hot_job: Job) -> None:
 def test_a_sensor_open_from_the_start_is_told(hot_job: Job) -> None:
     """Lines come, but never a number: told after 10 s, with the reason."""
     session = Session(hot_job)
-    for t_s in range(0, 20):
+    for t_s in range(20):
         session.event(Reading(t_ms=t_s * 1000, raw=(None,), status="open"))
 
     assert session.since(1) == ["10.0 NO_READING"]
@@ -68,9 +68,7 @@ def test_too_cold_tells_the_coldest_point(hot_job: Job) -> None:
     """Two channels in the soak, 265 and 190: 190 is the evidence."""
     session = ready(hot_job, to_s=20)
     for t_s in range(20, 26):
-        session.event(
-            Reading(t_ms=t_s * 1000, raw=(265.0, 190.0), status="ok", names=("t1", "t2"))
-        )
+        session.event(Reading(t_ms=t_s * 1000, raw=(265.0, 190.0), status="ok", names=("t1", "t2")))
 
     assert session.cues[-1] == "22.0 TOO_COLD"
     assert session.told[-1].values["temp_c"] == 190.0
@@ -89,9 +87,7 @@ def test_the_hottest_known_point_ends_the_cool_down(hot_job: Job) -> None:
     """30 °C at one probe and 200 °C at another is not cool."""
     session = ready(hot_job).at(74, "covered")
     for t_s in range(75, 90):
-        session.event(
-            Reading(t_ms=t_s * 1000, raw=(30.0, 200.0), status="ok", names=("t1", "t2"))
-        )
+        session.event(Reading(t_ms=t_s * 1000, raw=(30.0, 200.0), status="ok", names=("t1", "t2")))
     session.at(90, "next")
 
     assert session.cues[-1] == "90.0 CANNOT"

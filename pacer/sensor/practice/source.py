@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections import deque
 from pathlib import Path
 
+from pacer.job.file.read import read_job
 from pacer.job.job import Job
-from pacer.job.read import read_job
 from pacer.sensor.practice.casting import Casting
 from pacer.sensor.practice.pace import Pace, PaceWord
 from pacer.sensor.practice.welder import Welder

@@ -10,7 +10,7 @@ from __future__ import annotations
 import difflib
 
 from pacer.errors import UserInputError
-from pacer.sensor.values import HIGHEST_C
+from pacer.sensor.text.values import HIGHEST_C
 from pacer.session.events import DEEDS, Act, Deed
 from pacer.text import clean
 

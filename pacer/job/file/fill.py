@@ -10,8 +10,8 @@ from __future__ import annotations
 from typing import Any
 
 from pacer.heat.part import RHO_KG_M3
-from pacer.job.keys import keys
-from pacer.job.values import convert
+from pacer.job.file.keys import keys
+from pacer.job.file.values import convert
 from pacer.trade.rows import load, row
 
 ANGLES_DEG = {"single-V": 60.0, "double-V": 60.0, "U": 20.0, "fillet weld": 90.0, "square": 0.0}

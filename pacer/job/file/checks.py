@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from pacer.heat.part import RHO_KG_M3
-from pacer.job.fill import Filled
+from pacer.job.file.fill import Filled
+from pacer.job.file.keys import keys
+from pacer.job.file.values import Fault
 from pacer.job.groove import bead_section_m2, groove_area_m2, runs_for
-from pacer.job.keys import keys
-from pacer.job.values import Fault
 
 NARROWEST_BAND_DC = 5.0
 "Twice the tolerance of a type K sensor, class 2 (row K2, from memory)."

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, cast
 
 from pacer import units
-from pacer.job.keys import Key
+from pacer.job.file.keys import Key
 from pacer.text import clean
 from pacer.trade.rows import load
 

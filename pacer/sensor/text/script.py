@@ -19,10 +19,10 @@ from typing import NamedTuple
 
 import msgspec
 
-from pacer.sensor.deeds import DeedError, parse_deed
-from pacer.sensor.lines import Decoder, column_names, unparsable
-from pacer.sensor.split import Line, Splitter
-from pacer.sensor.values import number
+from pacer.sensor.text.deeds import DeedError, parse_deed
+from pacer.sensor.text.lines import Decoder, column_names, unparsable
+from pacer.sensor.text.split import Line, Splitter
+from pacer.sensor.text.values import number
 from pacer.session.events import Act, Reading
 from pacer.text import clean_bytes
 

@@ -31,8 +31,8 @@ from __future__ import annotations
 import re
 from typing import Literal, NoReturn
 
-from pacer.sensor.split import MAX_LINE, Splitter
-from pacer.sensor.values import Span, Value, fault, read_value
+from pacer.sensor.text.split import MAX_LINE, Splitter
+from pacer.sensor.text.values import Span, Value, fault, read_value
 from pacer.session.events import Reading, Status
 from pacer.text import clean, clean_bytes
 

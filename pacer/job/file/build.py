@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pacer.job.fill import Filled
+from pacer.job.file.fill import Filled
 from pacer.job.groove import bead_plan
 from pacer.job.job import (
     Band,

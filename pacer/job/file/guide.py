@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pacer.job.keys import Key, keys, sections
+from pacer.job.file.keys import Key, keys, sections
 
 _OPENING = """\
 # The job file

@@ -52,7 +52,7 @@ def keys() -> dict[str, Key]:
     >>> keys()["band.floor"].kind
     'temperature'
     """
-    table = tomllib.loads(files("pacer.job").joinpath("keys.toml").read_text("utf-8"))
+    table = tomllib.loads(files("pacer.job.file").joinpath("keys.toml").read_text("utf-8"))
     return {name: msgspec.convert({"name": name, **row}, Key) for name, row in table.items()}
 
 

@@ -10,13 +10,13 @@ from pathlib import Path
 from typing import Any
 
 from pacer.errors import UserInputError
-from pacer.job.build import build
-from pacer.job.checks import faults
-from pacer.job.fill import fill
+from pacer.job.file.build import build
+from pacer.job.file.checks import faults
+from pacer.job.file.fill import fill
+from pacer.job.file.keys import keys, sections
+from pacer.job.file.toml_text import lines_of, parse_table, read_text
+from pacer.job.file.values import Fault, ValueFault, closest, convert, shown
 from pacer.job.job import Job
-from pacer.job.keys import keys, sections
-from pacer.job.toml_text import lines_of, parse_table, read_text
-from pacer.job.values import Fault, ValueFault, closest, convert, shown
 from pacer.text import clean
 
 _MOST_LINES = 40

@@ -1,0 +1,1 @@
+"""Bytes to readings and deeds: splitter, values, lines, scripts, limiter. Pure."""
