@@ -214,3 +214,11 @@ def test_a_session_outlives_whoever_reads_its_lines() -> None:
     assert '"k":"end"' in kinds
     assert '"k":"trouble"' in kinds
     assert kinds.count('"k":"s"') == 2
+
+
+def test_a_screen_without_a_terminal_is_refused(tmp_path: Path) -> None:
+    """A pipe is no terminal: one line and exit 2, not a screen nobody sees."""
+    done = pacer("practice", "--out", tmp_path / "a.jsonl")
+
+    assert done.code == 2
+    assert done.err == "pacer: no terminal for a screen here: use --no-screen\n"

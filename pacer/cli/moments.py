@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pacer.cli.told import tell_damage, times_s
+from pacer.cli.told import need_terminal, tell_damage, times_s
 from pacer.errors import UserInputError
 
 if TYPE_CHECKING:
@@ -30,6 +30,7 @@ def cool(args: argparse.Namespace) -> int:
     ats_s = times_s(args.at, "--at")
     recording = Recording(Path(args.recording))
     if not (args.json or args.no_screen or args.at) and sys.stdout.isatty():
+        need_terminal()
         from pacer.cli.sessions import go_on_cooling
 
         return go_on_cooling(args, recording)

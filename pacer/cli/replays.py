@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from pacer.cli.told import tell_damage, times_real
+from pacer.cli.told import need_terminal, tell_damage, times_real
 from pacer.recording.reader import Recording
 
 
@@ -26,13 +26,13 @@ def replay(args: argparse.Namespace) -> int:
             print(cue_line(cue, shown))
         tell_damage(recording)
         return 0
+    speed = times_real(args.speed, 0.1, 1000.0) if args.speed else 10.0
+    need_terminal()
     from pacer.cli.screens import show
     from pacer.clock import BootClock
     from pacer.run.replay import Replay
 
-    desk = Replay(
-        recording, BootClock(), times_real(args.speed, 0.1, 1000.0) if args.speed else 10.0
-    )
+    desk = Replay(recording, BootClock(), speed)
     tell_damage(recording)
     show(desk, shown)
     return 0

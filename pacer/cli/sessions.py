@@ -12,7 +12,7 @@ from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
 
-from pacer.cli.told import times_real
+from pacer.cli.told import need_terminal, times_real
 from pacer.clock import BootClock, Clock
 from pacer.errors import PacerError, RecordingError, UserInputError
 from pacer.job.job import Job
@@ -30,6 +30,8 @@ from pacer.units import Shown
 
 def practice(args: argparse.Namespace) -> int:
     """The whole job on a simulated part."""
+    if not args.no_screen:
+        need_terminal()
     from pacer.job.file.read import job_from_text, read_job
     from pacer.sensor.practice.source import open_practice
 
@@ -58,6 +60,8 @@ def _speed(text: str | None, *, screen: bool) -> float | None:
 
 def run(args: argparse.Namespace) -> int:
     """A live session, new or taken up again."""
+    if not args.no_screen:
+        need_terminal()
     from pacer.job.file.read import read_job
     from pacer.job.warn import warnings
     from pacer.sensor.open import open_source
@@ -82,7 +86,10 @@ def _to_resume(args: argparse.Namespace, job: Job, settings: Settings) -> Unfini
     if args.resume:
         if not args.out:
             raise UserInputError("--resume goes with --out, the recording to go on with")
-        return unfinished(Path(args.out), wall)
+        found = unfinished(Path(args.out), wall)
+        if found.recording.head.job != job:
+            raise UserInputError(f"{found.recording.name}: was made for another job file")
+        return found
     if args.no_screen or args.out or not sys.stdin.isatty():
         return None
     for path in sorted(settings.recordings.glob("*.jsonl"), reverse=True)[:5]:

@@ -15,6 +15,12 @@ def tell_damage(recording: Recording) -> None:
         print(f"pacer: {line}", file=sys.stderr)
 
 
+def need_terminal() -> None:
+    """Raise `UserInputError` where there is no terminal to draw on."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty() and sys.stderr.isatty()):
+        raise UserInputError("no terminal for a screen here: use --no-screen")
+
+
 def times_s(texts: list[str], option: str) -> list[float]:
     """Return times such as `20min` in s; raises `UserInputError` naming the option."""
     from pacer.units import parse

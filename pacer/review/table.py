@@ -105,6 +105,8 @@ def _phase(out: Table, state: State, t_s: float) -> None:
     entered_s = state.work.entered_s
     if not out.phases or out.phases[-1].phase != state.phase:
         if out.phases:
+            # After an undo a phase was entered long ago, but its row begins now.
+            entered_s = t_s if entered_s < out.phases[-1].from_s else entered_s
             out.phases[-1].to_s = entered_s
         out.phases.append(PhaseRow(str(state.phase), entered_s, t_s))
     row = out.phases[-1]

@@ -77,7 +77,8 @@ def cooldown_answers(
                 f"{name}: --at {at_s:g} s lies before the cool-down's first reading "
                 f"at {first_s - began_s:g} s"
             )
-    return [_answer(moments[at_s], at_s, began_s, target_c) for at_s in ats_s]
+    ends_s = _last_reading(events)
+    return [_answer(moments[at_s], at_s, began_s, target_c, ends_s) for at_s in ats_s]
 
 
 def _last_reading(events: Iterable[AnyEvent]) -> float:
@@ -120,8 +121,11 @@ def _moments(
     return kept, first_s
 
 
-def _answer(moment: _Moment, at_s: float, began_s: float, target_c: float) -> CooldownAnswer:
-    known_s = moment.last_reading_s if moment.last_reading_s is not None else began_s
+def _answer(
+    moment: _Moment, at_s: float, began_s: float, target_c: float, ends_s: float
+) -> CooldownAnswer:
+    # Between two readings time goes on; after the last one of all it stands still.
+    known_s = max(moment.last_reading_s or began_s, min(began_s + at_s, ends_s))
     eta = forecast.cooldown(moment.state, known_s, target_c)
     assert eta is not None, "a moment at or after the first reading has a forecast"
     if moment.reached_s is not None:

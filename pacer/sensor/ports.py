@@ -4,7 +4,8 @@ One thread opens, reads, closes and opens again; it touches neither screen nor l
 
 1. After every opening the first line is thrown away, since it may be a part of one, and
    a serial port settles for 2 s, because a board may restart when its port is opened
-   (ecosystem.md, section 2). `settle=` in seconds overrides that; 0 s for the others.
+   (ecosystem.md, section 2). `settle=` in seconds overrides that; 0 s for the others. No board
+   hangs on a pseudo-terminal: nothing settles there, and its first line is whole.
    What is thrown away is still decoded: a header printed at the start names the channels.
 2. Readings pass the limiter (`limit.py`) and are stamped on arrival.
 3. A loss is told once with its cause, then tried again after 0.5, 1, 2, 5, 5, … s;
@@ -16,6 +17,7 @@ is opened again wherever it comes back.
 
 from __future__ import annotations
 
+import os
 import threading
 from collections.abc import Callable
 from contextlib import suppress
@@ -53,6 +55,7 @@ class PortSource(LiveSource):
         opener: Opener,
         *,
         settle_s: float = 0.0,
+        from_its_start: bool = False,
         fail_fast: bool = False,
         wait: Wait | None = None,
     ) -> None:
@@ -61,6 +64,8 @@ class PortSource(LiveSource):
         self._name = url.target or url.text
         self._opener = opener
         self._settle_s = settle_s
+        self._from_its_start = from_its_start
+        self._opened_before = False
         self._decoder = Decoder(span(self.channel), url.dialect())
         self._closing = threading.Event()
         self._wait: Wait = wait or self._closing.wait
@@ -126,7 +131,10 @@ class PortSource(LiveSource):
                     wire.close()
 
     def _listen(self, wire: Wire, limiter: Limiter) -> None:
-        self._decoder.restart()
+        # A pseudo-terminal opened for the first time has not begun in the middle of a line.
+        if self._opened_before or not self._from_its_start:
+            self._decoder.restart()
+        self._opened_before = True
         settled_s = self._clock.now_s() + self._settle_s
         while not self._closing.is_set():
             chunk = wire.read()
@@ -177,11 +185,14 @@ def open_port(
     baud = ("baud",) if url.scheme == "serial" else ()
     url.allow(*TEXT_PARAMETERS, "settle", *baud)
     settle_s = url.number("settle", 0.0, 600.0)
+    pseudo = url.scheme == "serial" and os.path.realpath(url.target).startswith("/dev/pts/")
     if settle_s is None:
-        settle_s = SETTLE_S if url.scheme == "serial" else 0.0
+        settle_s = SETTLE_S if url.scheme == "serial" and not pseudo else 0.0
     url.dialect()
     opener = _opener(url)
-    return PortSource(url, clock, opener, settle_s=settle_s, fail_fast=fail_fast, wait=wait)
+    return PortSource(
+        url, clock, opener, settle_s=settle_s, from_its_start=pseudo, fail_fast=fail_fast, wait=wait
+    )
 
 
 def _opener(url: SensorUrl) -> Opener:

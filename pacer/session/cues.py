@@ -109,7 +109,7 @@ CUES: dict[CueKind, CueText] = {
         _S, "WAIT", "Past the ceiling {ceiling_c}, at {temp_c}: wait for {until_c}"
     ),
     CueKind.REHEAT: CueText(
-        _S, "REHEAT", "Too near the floor {floor_c}, at {temp_c}: heat to {until_c}"
+        _S, "REHEAT", "Near or under the floor {floor_c}, at {temp_c}: heat to {until_c}"
     ),
     CueKind.HOLD: CueText(_S, "HOLD", "Keep the part warm; press to go on, or cover it"),
     CueKind.TYPE_A_READING: CueText(

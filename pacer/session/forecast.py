@@ -146,9 +146,10 @@ def beads_left(state: State, t_s: float) -> Range | None:
     heat spread through the part (`heat/arc.py`).
     """
     now, floor_c = believed(state, t_s), state.job.band.floor_c
-    if now is None or floor_c is None or _covered(state):
+    if now is None or floor_c is None or state.phase not in _LAYING:
         return None
-    count = _bead_counter(state.job, floor_c)
+    left = max(0, state.job.plan.beads - state.work.laid)
+    count = _bead_counter(state.job, floor_c, left)
     return Range(
         value=count(now.temp_c, 1.0),
         low=count(now.temp_c, LOSS_RANGE[1]),
@@ -156,17 +157,19 @@ def beads_left(state: State, t_s: float) -> Range | None:
     )
 
 
-_MOST_BEADS = 99
+_LAYING = frozenset(
+    {Phase.SOAK, Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD}
+)
 
 
-def _bead_counter(job: Job, floor_c: float) -> Callable[[float, float], float]:
+def _bead_counter(job: Job, floor_c: float, most: int) -> Callable[[float, float], float]:
     filler = job.filler
     heat_j = bead_heat_j(filler.voltage_v, filler.current_a, job.bead.planned_s, filler.process)
     area_m2, mass_kg = cooling_part(job).plate_area_m2, job.part.mass_kg
     cycle_s = job.bead.planned_s + job.bead.peen_s
 
     def count(temp_c: float, scale: float) -> float:
-        for beads in range(_MOST_BEADS):
+        for beads in range(most):
             rate_c_s = lumped.cooling_rate_c_s(
                 temp_c, job.cooldown.ambient_c, mass_kg, area_m2, scale=scale
             )
@@ -174,6 +177,6 @@ def _bead_counter(job: Job, floor_c: float) -> Callable[[float, float], float]:
                 return float(beads)
             rise_dc = bulk_rise_dc(heat_j, mass_kg, lumped.heat_capacity_j_kgk(temp_c))
             temp_c += rise_dc - rate_c_s * cycle_s
-        return float(_MOST_BEADS)
+        return float(most)
 
     return count

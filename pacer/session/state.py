@@ -60,14 +60,17 @@ class Bead(msgspec.Struct, frozen=True):
     counted: bool = True
     "False for an arc too short to be a bead."
     lost: bool = False
-    "The arc went out well before the planned end."
+    "The arc went out well before the planned end; its place is still to be finished."
+    broken_s: float = 0.0
+    "Time without arc inside the bead, short breaks that were struck again."
     early: bool = False
     "Started before READY was called."
     peened: Peened = "not confirmed"
 
     def arc_s(self, now_s: float) -> float:
         """Return arc time so far, or in all, s."""
-        return (self.ended_s if self.ended_s is not None else now_s) - self.started_s
+        end_s = self.ended_s if self.ended_s is not None else now_s
+        return end_s - self.started_s - self.broken_s
 
 
 class Work(msgspec.Struct, frozen=True):
@@ -82,8 +85,6 @@ class Work(msgspec.Struct, frozen=True):
     "Names of one-time timers of this phase that have fired."
     since_s: float | None = None
     "When soak or post-heat hold began to count, where it has."
-    arc_signal: bool = False
-    "An arc signal has been seen in this session."
     tacked: bool = False
     covered_s: float | None = None
     "When the last cool-down began."
@@ -99,8 +100,8 @@ class Work(msgspec.Struct, frozen=True):
 
     @property
     def laid(self) -> int:
-        """How many beads count."""
-        return sum(1 for b in self.beads if b.counted and b.ended_s is not None)
+        """How many beads of the plan are laid; one that lost its arc is finished by the next."""
+        return sum(1 for b in self.beads if b.counted and not b.lost and b.ended_s is not None)
 
 
 class Track(msgspec.Struct, frozen=True):

@@ -209,6 +209,8 @@ def blind(state: State, t_s: float) -> tuple[float, str] | None:
         return t_s, sensor.lost
     control = state.control
     if control is None or (control.at_s is None and control.bad < BAD_IN_A_ROW):
+        if state.phase is Phase.COOL_DOWN and state.cooling is None:
+            return None  # An import before its first reading: nothing is missing yet.
         # Lines that bring no deciding number don't put the telling off.
         due_s = after(sensor.waiting_since_s, NEVER_SPOKEN_S)
         if sensor.last_line_s is None:

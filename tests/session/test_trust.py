@@ -130,3 +130,31 @@ def test_the_trend_survives_a_long_silence(hot_job: Job) -> None:
         trend.add(session.state)
 
     assert [temp is None for _, temp in trend.points()] == [False] * 6 + [True]
+
+
+def test_a_bead_started_by_press_ends_by_time_though_an_arc_was_once_seen(hot_job: Job) -> None:
+    """A failed arc signal must not trap the welder in a bead: assumed 2 s after STOP."""
+    session = ready(hot_job).at(73, "arc on").steady(74, 85, 262.0).at(85, "arc off")
+    session.steady(86, 102, 262.0).at(102, "next").steady(103, 116, 262.0)
+
+    assert session.since(101)[-2:] == ["112.0 STOP", "114.0 PEEN"]
+
+
+def test_beads_left_are_never_more_than_the_plan_has(hot_job: Job) -> None:
+    """A part the arc keeps warm could go on for ever; the plan does not. None before any heat."""
+    from pacer.session.forecast import beads_left
+
+    session = ready(hot_job)
+    found = beads_left(session.state, 72.5)
+
+    assert found is not None
+    assert found.high <= hot_job.plan.beads
+    assert beads_left(Session(hot_job).at(0, 20.0).state, 0.5) is None
+
+
+def test_an_import_misses_nothing_before_its_first_reading(hot_job: Job) -> None:
+    """A logger that starts at 100 s: no cue for the time before."""
+    session = Session(hot_job, start_phase="cool-down", period_s=10.0)
+    session.steady(100, 150, 200.0, every_s=10)
+
+    assert session.cues == ["0.0 COVERED"]

@@ -30,7 +30,12 @@ def crack_map(state: State) -> CrackMap:
     plan, work = state.job.plan, state.work
     laid = [0] * plan.places
     for bead in work.beads:
-        if bead.counted and bead.ended_s is not None and 0 <= bead.place < plan.places:
+        if (
+            bead.counted
+            and not bead.lost
+            and bead.ended_s is not None
+            and 0 <= bead.place < plan.places
+        ):
             laid[bead.place] += 1
     count = f"{work.laid} of {plan.beads} beads laid"
     over = work.finished or work.phase in {Phase.BURY, Phase.COOL_DOWN, Phase.DONE}

@@ -69,7 +69,9 @@ def _said(snapshot: Snapshot, shown: Shown, cool: CoolWords | None) -> tuple[str
     word = CUES[stands.kind].word
     if state.phase is Phase.COOL_DOWN and stands.kind is CueKind.COVERED:
         word = "HOT"
-        if cool is not None and _told_just_now(state, t_s) is None:
+        told = _told_just_now(state, t_s)
+        if cool is not None and (told is None or told.urgency is Urgency.STEP):
+            # The figure never stands without its range.
             line = cool.line
     return word, stands.urgency, line
 

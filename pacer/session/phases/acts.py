@@ -103,9 +103,12 @@ def _hold(state: State, t_s: float) -> Outcome:
 def _arc_on(state: State, t_s: float) -> Outcome:
     if state.phase in _NO_ARC:
         return state, ()
-    state = replace(state, work=replace(state.work, arc_signal=True))
-    if state.phase is Phase.BEAD:
-        return state, ()
+    running = state.work.bead
+    if state.phase is Phase.BEAD and running is not None:
+        # Started by a press, now seen to burn: its end will be seen too.
+        seen = replace(running, started_by="arc")
+        work = replace(state.work, beads=(*state.work.beads[:-1], seen))
+        return replace(state, work=work), ()
     return bead.start(state, t_s, by="arc")
 
 
@@ -113,7 +116,7 @@ def _bead_length(state: State, act: Act) -> Outcome:
     last = state.work.bead
     if last is None or act.length_m is None:
         return cannot(state, act.t_s, "there is no bead whose length could be set")
-    corrected = replace(last, length_m=act.length_m, counted=True)
+    corrected = replace(last, length_m=act.length_m, counted=True, lost=False)
     work = replace(state.work, beads=(*state.work.beads[:-1], corrected))
     return replace(state, work=work), ()
 

@@ -34,7 +34,7 @@ COUNTS_FROM_S = 5.0
 
 
 def _planned_end_s(state: State, bead: Bead) -> float:
-    return after(bead.started_s, state.job.bead.planned_s)
+    return after(bead.started_s + bead.broken_s, state.job.bead.planned_s)
 
 
 def _finish_s(state: State, bead: Bead) -> float:
@@ -48,7 +48,7 @@ def timers(state: State) -> list[Timer]:
     assert bead is not None
     end_s = _planned_end_s(state, bead)
     due = [Timer(_finish_s(state, bead), "finish"), Timer(end_s, "stop")]
-    if not state.work.arc_signal:
+    if bead.started_by != "arc":
         due.append(Timer(after(end_s, CADENCE_S), "assumed end"))
     return [timer for timer in due if timer.name not in told]
 
@@ -87,6 +87,7 @@ def start(state: State, t_s: float, *, by: Literal["press", "arc"]) -> Outcome:
     ):
         return _restrike(state, last, t_s)
     number = work.laid + 1
+    mends = work.phase is Phase.PEEN
     now = believed(state, t_s)
     bead = Bead(
         number=number,
@@ -94,7 +95,8 @@ def start(state: State, t_s: float, *, by: Literal["press", "arc"]) -> Outcome:
         started_s=t_s,
         start_c=now.temp_c if now else None,
         started_by=by,
-        early=work.phase is not Phase.READY,
+        # Striking again where the arc was lost is what the cue asked for.
+        early=work.phase is not Phase.READY and not (last is not None and last.lost and mends),
     )
     state = replace(state, work=replace(work, beads=(*work.beads, bead)))
     return enter(state, Phase.BEAD, t_s, by_itself=by == "arc", silent=True)
@@ -105,7 +107,7 @@ def _restrike(state: State, last: Bead, t_s: float) -> Outcome:
     # The break is not arc time: the planned end moves by it.
     going_on = replace(
         last,
-        started_s=after(last.started_s, t_s - last.ended_s),
+        broken_s=round(last.broken_s + t_s - last.ended_s, 3),
         ended_s=None,
         ended_by=None,
         length_m=None,
@@ -123,7 +125,7 @@ def end(state: State, ended_s: float, t_s: float, *, by: EndedBy) -> Outcome:
     """End the running bead at `ended_s` and go to the peen at `t_s`."""
     bead, rules = state.work.bead, state.job.bead
     assert bead is not None
-    arc_s = ended_s - bead.started_s
+    arc_s = round(ended_s - bead.started_s - bead.broken_s, 3)
     share = min(1.0, arc_s / rules.planned_s)
     ended = replace(
         bead,
