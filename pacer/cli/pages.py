@@ -56,14 +56,9 @@ def review(args: argparse.Namespace) -> int:
 
 def sources(args: argparse.Namespace) -> int:
     """Every fact with its source and status."""
-    from importlib.resources import files
+    from pacer.trade.rows import TABLES, load
 
-    from pacer.trade.rows import load
-
-    for entry in sorted(entry.name for entry in files("pacer.trade").iterdir()):
-        if not entry.endswith(".toml"):
-            continue
-        name = entry.removesuffix(".toml")
+    for name in sorted(TABLES):
         for row in load(name):
             values = ", ".join(f"{key} {value}" for key, value in row.values.items())
             print(f"{name} {row.id}: {values}; {row.source} ({row.status})")

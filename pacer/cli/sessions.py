@@ -9,7 +9,6 @@ import sys
 import threading
 from collections.abc import Callable
 from datetime import datetime
-from importlib.resources import files
 from pathlib import Path
 
 from pacer.cli.told import need_terminal, times_real
@@ -32,21 +31,14 @@ def practice(args: argparse.Namespace) -> int:
     """The whole job on a simulated part."""
     if not args.no_screen:
         need_terminal()
-    from pacer.job.file.read import job_from_text, read_job
-    from pacer.sensor.practice.source import open_practice
+    from pacer.job.file.read import read_job
+    from pacer.sensor.practice.source import open_practice, practice_job
 
-    if args.job:
-        job = read_job(args.job)
-    else:
-        job = job_from_text(_practice_job(), "practice job")
+    job = read_job(args.job) if args.job else practice_job()
     settings = read_settings()
     speed = _speed(args.speed, screen=not args.no_screen)
     source = open_practice(job, seed=args.seed, speed=speed, spoil=args.spoil)
     return _new_session(args, job, source, BootClock(), settings, kind="practice")
-
-
-def _practice_job() -> str:
-    return (files("pacer.sensor.practice") / "job.toml").read_text(encoding="utf-8")
 
 
 def _speed(text: str | None, *, screen: bool) -> float | None:

@@ -16,15 +16,12 @@ from pathlib import Path
 from typing import TextIO
 
 from pacer.errors import UserInputError
-from pacer.session.events import AnyEvent, Opened, Reading, Resumed
+from pacer.session.events import LATEST_S, AnyEvent, Opened, Reading, Resumed
 from pacer.text import clean, csv_cell
 
 COLUMNS = ("t_s", "channel", "temp_c")
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,2})?", re.ASCII)
-LATEST_S = 1e7
-"A session of more than 115 days is a slip of the pen (JUDG)."
-
 LEAST_C, MOST_C = -273.15, 2000.0
 "Absolute zero, and above every wire used here (JUDG)."
 

@@ -7,11 +7,14 @@ from dataclasses import dataclass
 
 from pacer.errors import UserInputError
 from pacer.recording.reader import Recording
-from pacer.run.refold import refold, states
+from pacer.run.refold import states
 from pacer.session import forecast
-from pacer.session.events import Act, AnyEvent, Reading
+from pacer.session.events import Act, AnyEvent, Opened, Reading
 from pacer.session.state import Phase, State
 from pacer.session.track import believed
+
+_DUST_S = 1e-9
+"""Sums of seconds are compared with so much to spare."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,15 +41,6 @@ class CooldownAnswer:
         }
 
 
-@dataclass(slots=True)
-class _Moment:
-    """The fold as it stood at one asked moment."""
-
-    state: State
-    last_reading_s: float | None
-    reached_s: float | None
-
-
 def _is_reading(event: AnyEvent | None) -> bool:
     return isinstance(event, Reading) or (isinstance(event, Act) and event.deed == "reading")
 
@@ -61,75 +55,84 @@ def cooldown_answers(
     """
     events = list(recording.events())
     name = recording.name
-    last = refold(recording.head, events).state
-    began_s = last.work.covered_s
+    state, readings = _believed_readings(recording.head, events)
+    began_s = state.work.covered_s
     if began_s is None:
         raise UserInputError(f"{name}: no cool-down in this recording")
-    target_c = last.job.cooldown.until_c if until_c is None else until_c
-    if not ats_s:
-        ats_s = [max(0.0, _last_reading(events) - began_s)]
-    moments, first_s = _moments(recording, events, began_s, sorted(set(ats_s)), target_c)
-    if first_s is None:
+    readings = [(t_s, temp_c) for t_s, temp_c in readings if t_s >= began_s]
+    ends_s = _last_reading(events)
+    ats_s = list(ats_s) or [max(0.0, ends_s - began_s)]
+    if not readings:
         raise UserInputError(f"{name}: no temperature was read in the cool-down")
     for at_s in ats_s:
-        if began_s + at_s < first_s - 1e-9:
+        if began_s + at_s < readings[0][0] - _DUST_S:
             raise UserInputError(
                 f"{name}: --at {at_s:g} s lies before the cool-down's first reading "
-                f"at {first_s - began_s:g} s"
+                f"at {readings[0][0] - began_s:g} s"
             )
-    ends_s = _last_reading(events)
-    return [_answer(moments[at_s], at_s, began_s, target_c, ends_s) for at_s in ats_s]
+    target_c = state.job.cooldown.until_c if until_c is None else until_c
+    kept = _states_at(recording.head, events, [began_s + at_s for at_s in ats_s])
+    return [
+        _answer(
+            kept[began_s + at_s],
+            at_s,
+            began_s,
+            [r for r in readings if r[0] <= began_s + at_s + _DUST_S],
+            target_c,
+            ends_s,
+        )
+        for at_s in ats_s
+    ]
+
+
+def _believed_readings(
+    opened: Opened, events: Iterable[AnyEvent]
+) -> tuple[State, list[tuple[float, float]]]:
+    """Return the last state, and every reading that was believed: (session time s, °C)."""
+    walk = states(opened, events)
+    _, last, _ = next(walk)
+    readings = []
+    for event, state, _ in walk:
+        last = state
+        here = believed(state, state.t_s) if _is_reading(event) else None
+        if here is not None:
+            readings.append((state.t_s, here.temp_c))
+    return last, readings
+
+
+def _states_at(
+    opened: Opened, events: Iterable[AnyEvent], times_s: Iterable[float]
+) -> dict[float, State]:
+    """Fold once; return the state after the last event at or before each session time."""
+    kept: dict[float, State] = {}
+    waiting = sorted(set(times_s))
+    walk = states(opened, events)
+    _, last, _ = next(walk)
+    for event, state, _ in walk:
+        while waiting and event is not None and event.t_s > waiting[0] + _DUST_S:
+            kept[waiting.pop(0)] = last
+        last = state
+    return kept | dict.fromkeys(waiting, last)
 
 
 def _last_reading(events: Iterable[AnyEvent]) -> float:
     return max((event.t_s for event in events if _is_reading(event)), default=0.0)
 
 
-def _moments(
-    recording: Recording,
-    events: Sequence[AnyEvent],
-    began_s: float,
-    ats_s: Sequence[float],
-    target_c: float,
-) -> tuple[dict[float, _Moment], float | None]:
-    """Fold once; keep the state after the last event at or before each moment.
-
-    Also returns the session time of the cool-down's first trusted reading.
-    """
-    first_s: float | None = None
-    kept: dict[float, _Moment] = {}
-    waiting = list(ats_s)
-    now: _Moment | None = None
-    for event, state, _ in states(recording.head, events):
-        t_s = event.t_s if event is not None else recording.head.t_s
-        while waiting and now is not None and t_s > began_s + waiting[0] + 1e-9:
-            kept[waiting.pop(0)] = _Moment(now.state, now.last_reading_s, now.reached_s)
-        if now is None:
-            now = _Moment(state, None, None)
-        now.state = state
-        if t_s < began_s:
-            continue
-        here = believed(state, t_s)
-        if _is_reading(event) and here is not None:
-            now.last_reading_s = t_s
-            first_s = t_s if first_s is None else first_s
-            if now.reached_s is None and here.temp_c <= target_c:
-                now.reached_s = t_s - began_s
-    assert now is not None
-    for at_s in waiting:
-        kept[at_s] = now
-    return kept, first_s
-
-
 def _answer(
-    moment: _Moment, at_s: float, began_s: float, target_c: float, ends_s: float
+    state: State,
+    at_s: float,
+    began_s: float,
+    readings: Sequence[tuple[float, float]],
+    target_c: float,
+    ends_s: float,
 ) -> CooldownAnswer:
     # Between two readings time goes on; after the last one of all it stands still.
-    known_s = max(moment.last_reading_s or began_s, min(began_s + at_s, ends_s))
-    eta = forecast.cooldown(moment.state, known_s, target_c)
+    eta = forecast.cooldown(state, max(readings[-1][0], min(began_s + at_s, ends_s)), target_c)
     assert eta is not None, "a moment at or after the first reading has a forecast"
-    if moment.reached_s is not None:
-        was_s = round(moment.reached_s, 3)
+    reached_s = next((t_s for t_s, temp_c in readings if temp_c <= target_c), None)
+    if reached_s is not None:
+        was_s = round(reached_s - began_s, 3)
         return CooldownAnswer(at_s, was_s, was_s, was_s, eta.model, reached=True)
     return CooldownAnswer(at_s, eta.eta_s, eta.low_s, eta.high_s, eta.model)
 
@@ -142,16 +145,7 @@ def moment_answers(recording: Recording, ats_s: Sequence[float]) -> list[dict[st
         if at_s < 0:
             raise UserInputError(f"{recording.name}: --at {at_s:g} s lies before the session")
     asked = list(ats_s) or [ends_s]
-    kept: dict[float, State] = {}
-    waiting = sorted(set(asked))
-    last: State | None = None
-    for event, state, _ in states(recording.head, events):
-        while waiting and last is not None and event is not None and event.t_s > waiting[0] + 1e-9:
-            kept[waiting.pop(0)] = last
-        last = state
-    assert last is not None
-    for at_s in waiting:
-        kept[at_s] = last
+    kept = _states_at(recording.head, events, asked)
     return [_moment_json(kept[at_s], at_s, min(at_s, ends_s)) for at_s in asked]
 
 

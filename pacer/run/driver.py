@@ -256,7 +256,7 @@ class Driver:
 
     def stop(self) -> None:
         """End the session; returns when the recording is closed."""
-        self._stopping = True
+        self.ask_to_stop()
         # A live driver wakes within a beat, a practice part within a step.
         self._done.wait(timeout=10 * BEAT_S)
 

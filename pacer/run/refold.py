@@ -66,9 +66,10 @@ def refold(opened: Opened, events: Iterable[AnyEvent]) -> Refolded:
     cues: list[Cue] = []
     recorded: list[CueTold] = []
     last_ms = opened.t_ms
-    state, _ = begin(opened)
-    for event, after, more in states(opened, events):
-        state = after
+    walk = states(opened, events)
+    _, state, first = next(walk)
+    cues.extend(first)
+    for event, state, more in walk:  # noqa: B007 - the last state is what is wanted
         cues.extend(more)
         if isinstance(event, CueTold):
             recorded.append(event)

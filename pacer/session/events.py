@@ -47,6 +47,9 @@ Deed = Literal[
 
 DEEDS: tuple[Deed, ...] = get_args(Deed)
 
+LATEST_S = 1e7
+"""Latest session time a script or an import may claim: 115 days is a slip of the pen (JUDG)."""
+
 StartPhase = Literal["prepare", "cool-down"]
 
 

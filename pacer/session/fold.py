@@ -127,6 +127,7 @@ def _apply(state: State, event: AnyEvent) -> Outcome:
 
 def _acted(state: State, act: Act) -> Outcome:
     before, cooling = state.work, state.cooling
+    state = acts.typed(state, act)
     outcome = acts.apply(state, act)
     state, cues = outcome if outcome is not None else RULES[state.phase].on_event(state, act)
     if act.deed in acts.UNDOABLE and state.work != before:

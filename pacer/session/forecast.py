@@ -10,14 +10,14 @@ heat still on its way to the sensor, so just after a bead it is early, the safe 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import cast
 
 from pacer.heat import lumped
 from pacer.heat.arc import bead_heat_j, bulk_rise_dc
-from pacer.heat.part import Cover
 from pacer.heat.prior import VERSION, Prior, prior
-from pacer.job.job import Job
-from pacer.job.plan import POWER_RANGE, cooling_part, heating_time_s
+from pacer.job.job import CoverName, Job
+from pacer.job.plan import POWER_RANGE, cooling_part, cover_of, heating_time_s
 from pacer.session.state import Phase, State
 from pacer.session.track import believed
 
@@ -54,11 +54,8 @@ class Range:
 
 def cooldown_prior(job: Job, cover_name: str, start_c: float) -> Prior:
     """Return what is believed of a cool-down under `cover_name` from `start_c` before a reading."""
-    cover = Cover(
-        name=cover_name,  # type: ignore[arg-type] # a job's cover or still air, both known names
-        volume_m3=job.cooldown.volume_m3,
-        thickness_m=job.cooldown.thickness_m,
-    )
+    # A job's cover or still air: both are names the models know.
+    cover = replace(cover_of(job), name=cast("CoverName", cover_name))
     return prior(cooling_part(job), cover, job.cooldown.ambient_c, start_c)
 
 

@@ -98,6 +98,10 @@ class Work(msgspec.Struct, frozen=True):
         """The running or last bead."""
         return self.beads[-1] if self.beads else None
 
+    def with_bead(self, bead: Bead) -> Work:
+        """Return the work with `bead` in place of the running or last one."""
+        return msgspec.structs.replace(self, beads=(*self.beads[:-1], bead))
+
     @property
     def laid(self) -> int:
         """How many beads of the plan are laid; one that lost its arc is finished by the next."""
@@ -138,7 +142,6 @@ class Sensor(msgspec.Struct, frozen=True):
     lost: str = ""
     "Not empty: the port is gone, and why."
     told_no_reading: bool = False
-    good: int = 0
     garbled: int = 0
     dropped: int = 0
     last_garbled: str = ""

@@ -84,7 +84,6 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
         next_period_s=None,
         last_line_s=t_s,
         control=sensor.control or (_first_to_decide(sensor, reading) if parsed else None),
-        good=sensor.good + parsed,
         dropped=sensor.dropped + reading.dropped,
         lost="",
     )

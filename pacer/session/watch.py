@@ -142,4 +142,4 @@ def _bead_dropped(work: Work, t_s: float) -> Work:
     closed = replace(last, peened="left alone")
     if closed.ended_s is None:
         closed = replace(closed, ended_s=t_s, ended_by="assumed")
-    return replace(work, beads=(*work.beads[:-1], closed))
+    return work.with_bead(closed)

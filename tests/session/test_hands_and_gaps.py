@@ -168,3 +168,13 @@ def test_the_channel_asked_for_decides_and_every_channel_must_reach_preheat(hot_
     for t_s in range(8, 13):
         session.event(line(t_s, 270.0, 262.0))
     assert session.since(2) == ["11.0 SOAK"]
+
+
+def test_typed_readings_start_the_hold_as_an_instruments_do(hot_job: Job) -> None:
+    """No instrument: too cold at 800, 258 °C typed at 900, the 120 s hold ends at 1020."""
+    session = Session(hot_job, hand=True).at(1, "next").at(600, "next").until(699)
+    session.at(700, "reading 250").until(703).at(710, "finish").at(800, "reading 210")
+    assert session.state.work.since_s is None
+
+    session.at(900, "reading 258").until(1100)
+    assert session.since(711) == ["1020.0 BURY"]

@@ -63,6 +63,11 @@ class Pace:
         self.wake()
 
     @property
+    def paused(self) -> bool:
+        """True between a pause and the next word of pace that ends it."""
+        return self._paused
+
+    @property
     def rate(self) -> float:
         """Session seconds a real second now; 0 while paused, and flat out."""
         if self._paused:

@@ -72,6 +72,11 @@ class PracticePart:
         """Session seconds a real second just now; 0 while paused."""
         return self._pace.rate
 
+    @property
+    def paused(self) -> bool:
+        """True while the practice stands still."""
+        return self._pace.paused
+
     def pace(self, word: PaceWord) -> None:
         """Double or halve the speed; pause, or go on."""
         self._pace.change(word)

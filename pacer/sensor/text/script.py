@@ -23,11 +23,8 @@ from pacer.sensor.text.deeds import DeedError, parse_deed
 from pacer.sensor.text.lines import Decoder, column_names, unparsable
 from pacer.sensor.text.split import Line, Splitter
 from pacer.sensor.text.values import number
-from pacer.session.events import Act, Reading
+from pacer.session.events import LATEST_S, Act, Reading
 from pacer.text import clean_bytes
-
-LATEST_S = 1e7
-"A session of more than 115 days is a slip of the pen (JUDG)."
 
 _MAX_LINE = 1000
 "Bytes; room for a note. A line of values is still refused above 256."

@@ -9,7 +9,7 @@ import msgspec
 
 from pacer.session.band import judge
 from pacer.session.events import Act
-from pacer.session.phases import after, bead, cooldown, heating
+from pacer.session.phases import after, bead, cooldown
 from pacer.session.phases.moves import LATE_PRESS_S, Outcome, cannot, enter, standing
 from pacer.session.state import Phase, State, Typed
 
@@ -50,11 +50,9 @@ def apply(state: State, act: Act) -> Outcome | None:
             return _arc_on(state, t_s)
         case "bead":
             return _bead_length(state, act)
-        case "reading":
-            return None if act.temp_c is None else _typed(state, act.temp_c, t_s)
         case "next" if _late_press(state, t_s):
             return replace(state, ignored=state.ignored + 1), ()
-        case "next" | "arc off":
+        case "next" | "arc off" | "reading":
             return None
         case _:
             # Notes, tinks, turning, wrapping: facts for the record and the review.
@@ -107,8 +105,7 @@ def _arc_on(state: State, t_s: float) -> Outcome:
     if state.phase is Phase.BEAD and running is not None:
         # Started by a press, now seen to burn: its end will be seen too.
         seen = replace(running, started_by="arc")
-        work = replace(state.work, beads=(*state.work.beads[:-1], seen))
-        return replace(state, work=work), ()
+        return replace(state, work=state.work.with_bead(seen)), ()
     return bead.start(state, t_s, by="arc")
 
 
@@ -117,14 +114,11 @@ def _bead_length(state: State, act: Act) -> Outcome:
     if last is None or act.length_m is None:
         return cannot(state, act.t_s, "there is no bead whose length could be set")
     corrected = replace(last, length_m=act.length_m, counted=True, lost=False)
-    work = replace(state.work, beads=(*state.work.beads[:-1], corrected))
-    return replace(state, work=work), ()
+    return replace(state, work=state.work.with_bead(corrected)), ()
 
 
-def _typed(state: State, temp_c: float, t_s: float) -> Outcome:
-    state = judge(replace(state, typed=Typed(temp_c=temp_c, at_s=t_s)), t_s)
-    if state.phase is Phase.SOAK:
-        state = heating.counted(state, t_s)
-    if state.phase is Phase.COOL_DOWN:
-        state = cooldown.collect(state, t_s)
-    return state, ()
+def typed(state: State, act: Act) -> State:
+    """Return the state with a typed reading believed; the phase then hears it like any other."""
+    if act.deed != "reading" or act.temp_c is None:
+        return state
+    return judge(replace(state, typed=Typed(temp_c=act.temp_c, at_s=act.t_s)), act.t_s)

@@ -87,7 +87,8 @@ def start(state: State, t_s: float, *, by: Literal["press", "arc"]) -> Outcome:
     ):
         return _restrike(state, last, t_s)
     number = work.laid + 1
-    mends = work.phase is Phase.PEEN
+    # Striking again where the arc was lost is what the cue asked for.
+    asked = work.phase is Phase.PEEN and last is not None and last.lost
     now = believed(state, t_s)
     bead = Bead(
         number=number,
@@ -95,8 +96,7 @@ def start(state: State, t_s: float, *, by: Literal["press", "arc"]) -> Outcome:
         started_s=t_s,
         start_c=now.temp_c if now else None,
         started_by=by,
-        # Striking again where the arc was lost is what the cue asked for.
-        early=work.phase is not Phase.READY and not (last is not None and last.lost and mends),
+        early=work.phase is not Phase.READY and not asked,
     )
     state = replace(state, work=replace(work, beads=(*work.beads, bead)))
     return enter(state, Phase.BEAD, t_s, by_itself=by == "arc", silent=True)
@@ -114,7 +114,7 @@ def _restrike(state: State, last: Bead, t_s: float) -> Outcome:
         lost=False,
         counted=True,
     )
-    state = replace(state, work=replace(state.work, beads=(*state.work.beads[:-1], going_on)))
+    state = replace(state, work=state.work.with_bead(going_on))
     state, _ = enter(state, Phase.BEAD, t_s, by_itself=True, silent=True)
     told = {"finish"} if _finish_s(state, going_on) < t_s else set()
     told |= {"stop"} if _planned_end_s(state, going_on) < t_s else set()
@@ -125,7 +125,7 @@ def end(state: State, ended_s: float, t_s: float, *, by: EndedBy) -> Outcome:
     """End the running bead at `ended_s` and go to the peen at `t_s`."""
     bead, rules = state.work.bead, state.job.bead
     assert bead is not None
-    arc_s = round(ended_s - bead.started_s - bead.broken_s, 3)
+    arc_s = round(bead.arc_s(ended_s), 3)
     share = min(1.0, arc_s / rules.planned_s)
     ended = replace(
         bead,
@@ -135,5 +135,5 @@ def end(state: State, ended_s: float, t_s: float, *, by: EndedBy) -> Outcome:
         counted=arc_s >= min(COUNTS_FROM_S, rules.planned_s / 2),
         lost=ended_s < _finish_s(state, bead),
     )
-    state = replace(state, work=replace(state.work, beads=(*state.work.beads[:-1], ended)))
+    state = replace(state, work=state.work.with_bead(ended))
     return enter(state, Phase.PEEN, t_s, by_itself=by != "press")

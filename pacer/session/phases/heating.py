@@ -42,11 +42,11 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
     if isinstance(event, Act) and event.deed == "next":
         return _onward(state, event.t_s, by_itself=False)
     if state.phase is Phase.SOAK:
-        return counted(state, event.t_s), ()
+        return _counted(state, event.t_s), ()
     return state, ()
 
 
-def counted(state: State, t_s: float) -> State:
+def _counted(state: State, t_s: float) -> State:
     """Return the state with the soak's count started or stopped by what is believed now."""
     since_s = state.work.since_s
     if state.conditions.below_floor is not None:

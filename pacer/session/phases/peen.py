@@ -28,15 +28,10 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
     assert bead is not None
     if bead.ended_by == "assumed":
         ended = replace(bead, ended_s=event.t_s, ended_by="press")
-        work = replace(
-            state.work,
-            beads=(*state.work.beads[:-1], ended),
-            entered_s=event.t_s,
-            by_itself=False,
-        )
+        work = replace(state.work.with_bead(ended), entered_s=event.t_s, by_itself=False)
         return replace(state, work=work), ()
     ended = replace(bead, peened="ended by press")
-    state = replace(state, work=replace(state.work, beads=(*state.work.beads[:-1], ended)))
+    state = replace(state, work=state.work.with_bead(ended))
     return decide(state, event.t_s, by_itself=False)
 
 
