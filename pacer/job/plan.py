@@ -1,60 +1,52 @@
 """The repair plan: how much work the groove is, and how long it takes.
 
-Counts, arc energy and heat input are arithmetic on the job; preheat, session and
-cool-down are forecasts with a range. Of these only the cool-down has a fitted model
-(`heat/cooldown.py`, 80 % interval); preheat and session rest on assumed heating powers
-and handling times (no source), so their range is a rough one.
+Counts, arc energy and heat input are arithmetic on the job; all else is a forecast with
+its range. Only the cool-down has a fitted model (`heat/cooldown.py`, 80 % interval). The
+others rest on assumed heating powers (`job/preheat.py`) and handling times (`job/walk.py`),
+so their range is a rough one.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from typing import Any
 
 import msgspec
 
-from pacer.heat import arc, lumped
-from pacer.heat.part import CoolingPart, Cover
+from pacer.heat import arc, behind_arc, t85
+from pacer.job.forecast import Forecast, rounded
 from pacer.job.groove import groove_area_m2, runs_for, section_range_m2, weld_area_m2
 from pacer.job.job import Job
+
+# Those below this floor ask the plan for them.
+from pacer.job.preheat import POWER_RANGE as POWER_RANGE
+from pacer.job.preheat import cooling_part as cooling_part
+from pacer.job.preheat import cover_of as cover_of
+from pacer.job.preheat import heat_in_iron_j, preheat_energy, preheat_time
+from pacer.job.preheat import heating_time_s as heating_time_s
+from pacer.job.walk import bead_rise_dc, reheats, session_time, wait_time
 from pacer.trade.rows import row
 
-# Heat into each m² of iron by a source of a size that fits the part, W/m². Chosen so
-# that a 3 kg plate takes what heat.md's simulated heat-ups took (grill some 16 min and
-# torch 4 min from 80 to 260 °C); oven and hot plate are estimates. No source.
-SOURCE_W_M2 = {"gas grill": 7000.0, "oven": 8000.0, "torch": 20000.0, "hot plate": 7000.0}
-POWER_RANGE = (0.6, 1.6)
-"A source's power against the assumed one; no source."
-_SPARE, _LEAST_SPARE = 1.3, 1.15
-"A source that fits the part can hold it at its target with this much to spare."
-# Slag, brush, look, next rod: likely, least and most per bead, s (common practice, no source).
-_HANDLING_S = (25.0, 10.0, 60.0)
-
-
-class Forecast(msgspec.Struct, frozen=True):
-    """A number that is not known yet, with its range."""
-
-    value: float
-    low: float
-    high: float | None
-    "None where no upper bound can be given."
+RED_C = 550.0
+"Where iron still glows for eyes used to a bright shop; dull red begins near 525 °C (from memory)."
+_STUB = (0.6, 1.6)
+"Stubs thrown away, against the usual length: 30 to 80 mm of a covered electrode (no source)."
 
 
 class Plan(msgspec.Struct, frozen=True):
     """What a job asks for."""
 
     beads: int
-    beads_low: int
-    "If every bead comes out as thick as likely."
-    beads_high: int
-    "If every bead comes out as thin as likely."
+    beads_range: Forecast
+    "By how thick or thin the beads are likely to come out."
     groove_m2: float
     "Cross-section without the cap."
     weld_m2: float
     "Cross-section with the cap."
     rods: int
     "0 for a wire process."
+    rods_range: Forecast
+    "By section, stubs, and whether a rod's rest is used up."
     filler_m: float
     "Length of rod or wire."
     arc_time_s: float
@@ -64,9 +56,18 @@ class Plan(msgspec.Struct, frozen=True):
     "With k, as EN 1011-1 has it."
     bead_rise_dc: float
     "Rise of the whole part by one bead, without losses."
+    t85: t85.Cooling
+    "At the preheat target, cold: at the ceiling. For ferritic steel; it compares beads only."
+    red_s: tuple[float, float]
+    "How long weld metal stays above `RED_C`: behind the arc, and at a bead's end."
     wait_s: Forecast
     "Cold method: from one bead's end to the next, once the part is at the ceiling; hot: 0."
     preheat_s: Forecast
+    preheat_energy_j: Forecast
+    "Heat into the part; what the source wastes is not in it."
+    iron_heat_j: float
+    "What of it is still in the iron at the target."
+    reheats: Forecast
     session_s: Forecast
     "From the first heat (cold: the first bead) to covering the part."
     cooldown_s: Forecast
@@ -75,40 +76,36 @@ class Plan(msgspec.Struct, frozen=True):
 
 def plan(job: Job) -> Plan:
     """Return the plan of a job. Total: every checked job has one."""
-    beads = job.plan.beads
-    weld_m2 = weld_area_m2(job.joint)
-    rods, filler_m = _filler(job, weld_m2)
-    filler = job.filler
-    heat_j = arc.bead_heat_j(filler.voltage_v, filler.current_a, job.bead.planned_s, filler.process)
-    wait, preheat = _wait(job, heat_j), _preheat(job)
-    thin_m2, thick_m2 = section_range_m2(filler.diameter_m, job.bead.travel_m_s)
-    low = min(beads, runs_for(weld_m2, thick_m2) * job.plan.places)
-    high = max(beads, runs_for(weld_m2, thin_m2) * job.plan.places)
-    counts = (beads, low, high)
-    session = _cold_session(job, counts, wait, heat_j)
-    if job.method == "hot":
-        session = _hot_session(job, counts, heat_j)
+    filler, bead, weld_m2 = job.filler, job.bead, weld_area_m2(job.joint)
+    beads_range = _beads_range(job, weld_m2)
+    counts = (beads_range.value, beads_range.low, beads_range.high or beads_range.value)
+    arc_numbers = (filler.voltage_v, filler.current_a, bead.travel_m_s)
+    heat_input_kj_mm = arc.heat_input_kj_mm(*arc_numbers, filler.process)
+    rods, rods_range, filler_m = _filler(job, weld_m2)
     return Plan(
-        beads=beads,
-        beads_low=low,
-        beads_high=high,
+        beads=job.plan.beads,
+        beads_range=beads_range,
         groove_m2=groove_area_m2(
             job.joint.preparation, job.joint.angle_deg, job.joint.depth_m, job.joint.gap_m
         ),
         weld_m2=weld_m2,
         rods=rods,
+        rods_range=rods_range,
         filler_m=filler_m,
-        arc_time_s=round(beads * job.bead.planned_s, 1),
-        arc_energy_kj_mm=arc.arc_energy_kj_mm(
-            filler.voltage_v, filler.current_a, job.bead.travel_m_s
+        arc_time_s=round(job.plan.beads * bead.planned_s, 1),
+        arc_energy_kj_mm=arc.arc_energy_kj_mm(*arc_numbers),
+        heat_input_kj_mm=heat_input_kj_mm,
+        bead_rise_dc=bead_rise_dc(job),
+        t85=t85.t85(
+            heat_input_kj_mm, laid_at_c(job), job.part.wall_m, t85.SHAPE_FACTORS[run_shape(job)]
         ),
-        heat_input_kj_mm=arc.heat_input_kj_mm(
-            filler.voltage_v, filler.current_a, job.bead.travel_m_s, filler.process
-        ),
-        bead_rise_dc=_rise_dc(job, heat_j),
-        wait_s=wait,
-        preheat_s=preheat,
-        session_s=session,
+        red_s=_red_s(job, heat_input_kj_mm),
+        wait_s=wait_time(job),
+        preheat_s=preheat_time(job),
+        preheat_energy_j=preheat_energy(job),
+        iron_heat_j=heat_in_iron_j(job),
+        reheats=reheats(job, counts),
+        session_s=session_time(job, counts),
         cooldown_s=_cooldown(job),
     )
 
@@ -128,133 +125,64 @@ def plan_json(made: Plan) -> dict[str, Any]:
         "arc_energy_kj_per_mm": round(made.arc_energy_kj_mm, 4),
         "preheat_s": interval(made.preheat_s),
         "cooldown_s": interval(made.cooldown_s),
+        "reheats": interval(made.reheats),
+        "preheat_energy_j": interval(made.preheat_energy_j),
+        "beads_range": interval(made.beads_range),
+        "rods_range": interval(made.rods_range),
+        "bead_rise_dc": round(made.bead_rise_dc, 2),
+        "t85_s": round(made.t85.time_s, 2) if math.isfinite(made.t85.time_s) else None,
     }
 
 
-def cooling_part(job: Job) -> CoolingPart:
-    """Return the part as the heat models take it."""
-    return CoolingPart(job.part.mass_kg, job.part.size_m, job.part.wall_m)
+def laid_at_c(job: Job) -> float:
+    """Return the part's temperature that a bead is judged at: preheat target, or ceiling."""
+    return job.band.preheat_c if job.band.preheat_c is not None else job.band.ceiling_c
 
 
-def cover_of(job: Job) -> Cover:
-    """Return the cover as the heat models take it."""
-    return Cover(job.cooldown.cover, job.cooldown.volume_m3, job.cooldown.thickness_m)
+def run_shape(job: Job) -> t85.Run:
+    """Return what the joint is to t8/5's shape factors."""
+    return "T fillet" if job.joint.preparation == "fillet weld" else "run in a groove"
 
 
-def _filler(job: Job, weld_m2: float) -> tuple[int, float]:
-    """Return rods (0 for wire) and length of rod or wire, m, losses included."""
+def _beads_range(job: Job, weld_m2: float) -> Forecast:
+    beads, places = job.plan.beads, job.plan.places
+    thin_m2, thick_m2 = section_range_m2(job.filler.diameter_m, job.bead.travel_m_s)
+    return rounded(beads, runs_for(weld_m2, thick_m2) * places, runs_for(weld_m2, thin_m2) * places)
+
+
+def _filler(job: Job, weld_m2: float) -> tuple[int, Forecast, float]:
+    """Return rods (0 for wire), their range, and length of rod or wire, m, losses included."""
     known = row("processes", job.filler.process).values
     core_m2 = math.pi / 4.0 * job.filler.diameter_m**2
-    length_m = weld_m2 * job.joint.crack_length_m / core_m2 / known["yield"]
+    per_m2 = job.joint.crack_length_m / core_m2 / known["yield"]
+    length_m = weld_m2 * per_m2
     if "rod_mm" not in known:
-        return 0, length_m
-    usable_m = (known["rod_mm"] - known["stub_mm"]) / 1000.0
-    return max(1, math.ceil(round(length_m / usable_m, 6))), length_m
+        return 0, Forecast(0.0, 0.0, 0.0), length_m
+
+    def usable_m(stub: float) -> float:
+        return max(float(known["rod_mm"]) - stub * float(known["stub_mm"]), 1.0) / 1000.0
+
+    def whole(rods: float) -> int:
+        return max(1, math.ceil(round(rods, 6)))
+
+    rods = whole(length_m / usable_m(1.0))
+    # At most: every run is filled to its full section, no bead is made of two rods.
+    most = []
+    for section_m2 in section_range_m2(job.filler.diameter_m, job.bead.travel_m_s):
+        beads = runs_for(weld_m2, section_m2) * job.plan.places
+        a_rod = usable_m(_STUB[1]) / (section_m2 * per_m2 / job.plan.places)
+        most.append(whole(beads / (math.floor(a_rod) if a_rod >= 1.0 else a_rod)))
+    return rods, rounded(rods, whole(length_m / usable_m(_STUB[0])), max(most)), length_m
 
 
-def _rise_dc(job: Job, heat_j: float) -> float:
-    at_c = job.band.preheat_c if job.band.preheat_c is not None else job.band.ceiling_c
-    return arc.bulk_rise_dc(heat_j, job.part.mass_kg, lumped.heat_capacity_j_kgk(at_c))
-
-
-def _power_w(job: Job, target_c: float, share: float) -> float:
-    """Return the heat a source of fitting size puts into the part, W."""
-    area_m2 = cooling_part(job).plate_area_m2
-    loss_w = lumped.loss_w(target_c, job.cooldown.ambient_c, area_m2)
-    spare = _SPARE if share >= 1.0 else _LEAST_SPARE
-    return max(share * SOURCE_W_M2[job.heating.source] * area_m2, spare * loss_w)
-
-
-def heating_time_s(job: Job, start_c: float, target_c: float, share: float) -> float:
-    """Return how long the job's heat source takes, s, at `share` of its assumed power."""
-    return lumped.time_to_heat_s(
-        _power_w(job, target_c, share),
-        start_c,
-        target_c,
-        job.cooldown.ambient_c,
-        job.part.mass_kg,
-        cooling_part(job).plate_area_m2,
+def _red_s(job: Job, heat_input_kj_mm: float) -> tuple[float, float]:
+    plate = behind_arc.Plate(laid_at_c(job), job.part.wall_m)
+    return (
+        behind_arc.above_s(heat_input_kj_mm, plate, RED_C),
+        behind_arc.end_above_s(
+            heat_input_kj_mm, plate, job.bead.travel_m_s, job.bead.planned_s, RED_C
+        ),
     )
-
-
-def _preheat(job: Job) -> Forecast:
-    if job.band.preheat_c is None:
-        return Forecast(0.0, 0.0, 0.0)
-    times = [
-        heating_time_s(job, job.cooldown.ambient_c, job.band.preheat_c, share)
-        for share in (1.0, POWER_RANGE[1], POWER_RANGE[0])
-    ]
-    return _rounded(*times)
-
-
-def _wait(job: Job, heat_j: float) -> Forecast:
-    """Return the cold method's time between beads, from the part's own still-air loss."""
-    if job.method == "hot":
-        return Forecast(0.0, 0.0, 0.0)
-    ceiling_c, ambient_c = job.band.ceiling_c, job.cooldown.ambient_c
-    area_m2, rise_dc = cooling_part(job).plate_area_m2, _rise_dc(job, heat_j)
-
-    def cool_s(scale: float) -> float:
-        return lumped.time_to_cool_s(
-            ceiling_c + rise_dc, ceiling_c, ambient_c, job.part.mass_kg, area_m2, scale=scale
-        )
-
-    # The wall at the joint stands for the whole part: its area may be 40 % off.
-    return _rounded(cool_s(1.0), cool_s(1.4), cool_s(0.6))
-
-
-def _hot_session(job: Job, counts: tuple[int, int, int], heat_j: float) -> Forecast:
-    """Add up heat, soak, beads with their reheats or waits, and the post-heat."""
-
-    def total_s(beads: float, handling_s: float, share: float) -> float:
-        cycle_s = job.bead.planned_s + job.bead.peen_s + handling_s
-        cycle_s += _balance_s(job, heat_j, cycle_s, share)
-        heating_s = heating_time_s(job, job.cooldown.ambient_c, job.band.preheat_c or 0.0, share)
-        # The last bead leaves the part anywhere in its band, on average half-way down.
-        last_s = 0.5 * heating_time_s(
-            job, job.band.floor_c or 0.0, job.postheat.temperature_c, share
-        )
-        hold_s = job.band.soak_s + job.postheat.hold_s
-        return heating_s + hold_s + beads * cycle_s + last_s
-
-    return _spread(total_s, counts, _HANDLING_S, (1.0, POWER_RANGE[1], POWER_RANGE[0]))
-
-
-def _cold_session(
-    job: Job, counts: tuple[int, int, int], wait: Forecast, heat_j: float
-) -> Forecast:
-    """Beads until the part is at the ceiling follow each other, then waiting governs."""
-    free = int((job.band.ceiling_c - job.cooldown.ambient_c) / max(_rise_dc(job, heat_j), 1e-9))
-
-    def total_s(beads: float, handling_s: float, wait_s: float) -> float:
-        cycle_s = job.bead.planned_s + job.bead.peen_s + handling_s
-        first = min(beads, free + 1)
-        return first * cycle_s + (beads - first) * max(cycle_s, job.bead.planned_s + wait_s)
-
-    waits = (wait.value, wait.low, wait.high if wait.high is not None else wait.value)
-    return _spread(total_s, counts, _HANDLING_S, waits)
-
-
-def _spread(total_s: Callable[..., float], *causes: tuple[float, float, float]) -> Forecast:
-    """Vary one cause at a time between its ends and add the differences in quadrature."""
-    middle = [cause[0] for cause in causes]
-    value = total_s(*middle)
-    less, more = 0.0, 0.0
-    for i, cause in enumerate(causes):
-        for end in cause[1:]:
-            change = total_s(*middle[:i], end, *middle[i + 1 :]) - value
-            less, more = less + min(change, 0.0) ** 2, more + max(change, 0.0) ** 2
-    return _rounded(value, value - math.sqrt(less), value + math.sqrt(more))
-
-
-def _balance_s(job: Job, heat_j: float, cycle_s: float, share: float) -> float:
-    """Return the reheat or wait that one bead's cycle needs, so that the part stays in band."""
-    middle_c = 0.5 * ((job.band.floor_c or 0.0) + job.band.ceiling_c)
-    loss_w = lumped.loss_w(middle_c, job.cooldown.ambient_c, cooling_part(job).plate_area_m2)
-    missing_j = loss_w * cycle_s - heat_j
-    if missing_j <= 0.0:
-        return -missing_j / loss_w
-    return missing_j / (_power_w(job, job.band.ceiling_c, share) - loss_w)
 
 
 def _cooldown(job: Job) -> Forecast:
@@ -275,9 +203,3 @@ def _cooldown(job: Job) -> Forecast:
         ruled_s = max(0.0, start_c - max(until_c, 150.0)) / rate_c_h * 3600.0
     high_s = None if eta.high_s is None else max(eta.high_s, ruled_s)
     return Forecast(max(eta.eta_s, ruled_s), max(eta.low_s, ruled_s), high_s)
-
-
-def _rounded(value: float, low: float, high: float) -> Forecast:
-    return Forecast(
-        float(round(value)), float(round(min(low, value))), float(round(max(high, value)))
-    )

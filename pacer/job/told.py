@@ -6,8 +6,11 @@ Nothing here says that a repair will hold.
 
 from __future__ import annotations
 
+from pacer.job.columns import WIDTH, laid_out, row_of
 from pacer.job.job import Job
-from pacer.job.plan import Forecast, Plan
+from pacer.job.plan import Plan
+from pacer.job.told_forecasts import arc_rows, counted, forecast_rows
+from pacer.job.told_order import order_lines
 from pacer.job.warn import warnings
 from pacer.text import clean
 from pacer.trade.rows import load, row
@@ -18,8 +21,8 @@ _COLD_ROWS = ("W18", "B13")
 _DUCTILE_ROWS = ("W04", "W06", "W19")
 
 
-def plan_lines(made: Plan, job: Job, shown: Shown) -> list[str]:
-    """Return the plan as text, a heading a part, ready to print one a line."""
+def plan_lines(made: Plan, job: Job, shown: Shown, width: int = WIDTH) -> list[str]:
+    """Return the plan as text, a heading a part, ready to print one a line of `width`."""
     blocks = [
         ("", [f"{clean(job.title)}: {job.method} method, {job.part.metal}"]),
         ("To decide or mend first", warnings(job)),
@@ -29,20 +32,19 @@ def plan_lines(made: Plan, job: Job, shown: Shown) -> list[str]:
         ("What published pages say about them", _sources(job)),
         ("Beads", _beads(made, job, shown)),
         ("Afterwards", _afterwards(job, shown)),
-        ("Forecasts", _forecasts(made, job, shown)),
+        ("Forecasts", forecast_rows(made, job, shown)),
         ("Cautions", _cautions(job)),
     ]
     lines: list[str] = []
     for heading, content in blocks:
         if content:
-            lines += ["", heading] if heading else []
-            lines += [f"  {line}" for line in content] if heading else content
+            lines += ["", heading] if heading else content
+            lines += [out for line in content for out in laid_out(line, width)] if heading else []
     return lines
 
 
 def _line(job: Job, key: str, name: str, value: str) -> str:
-    """Return name, value and origin; long reasons stay whole, the terminal wraps them."""
-    return f"{name:<20} {value:<16} {job.origin.get(key, 'computed')}"
+    return row_of(name, value, job.origin.get(key, "computed"))
 
 
 def _part(job: Job, shown: Shown) -> list[str]:
@@ -70,17 +72,13 @@ def _part(job: Job, shown: Shown) -> list[str]:
     ]
     rule = row("limits", "M01")
     iso_m = min(rule.values["factor"] * part.wall_m, rule.values["max_mm"] / 1000.0)
-    lines.append(
-        f"{'':<20} {shown.length_m(iso_m)} by ISO 13916 clause 4.1 for this wall; "
-        "25-35 mm shows the beads best (calculated)"
-    )
-    return lines
+    by_rule = "by ISO 13916 clause 4.1 for this wall; 25-35 mm shows the beads best (calculated)"
+    return [*lines, row_of("", shown.length_m(iso_m), by_rule)]
 
 
 def _arc(made: Plan, job: Job, shown: Shown) -> list[str]:
     filler = job.filler
     name = row("processes", filler.process).values["names"][0]
-    rods = f"{made.rods} rods" if made.rods else f"{shown.length_m(made.filler_m)} of wire"
     return [
         _line(job, "filler.process", "process", f"{filler.process} ({name})"),
         _line(job, "filler.designation", "filler", clean(filler.designation)),
@@ -88,12 +86,7 @@ def _arc(made: Plan, job: Job, shown: Shown) -> list[str]:
         _line(job, "filler.current", "current", f"{filler.current_a:g} A"),
         _line(job, "filler.voltage", "voltage", f"{filler.voltage_v:g} V"),
         _line(job, "bead.travel", "travel", shown.speed_m_s(job.bead.travel_m_s)),
-        _line(job, "", "arc energy", f"{made.arc_energy_kj_mm:.3f} kJ/mm") + ": U I / v, without k",
-        _line(job, "", "heat input", f"{made.heat_input_kj_mm:.3f} kJ/mm")
-        + ": k U I / v, as EN 1011-1; k of trade row H03",
-        _line(job, "", "filler needed", rods) + ": groove and cap, stubs and spatter taken off",
-        f"one bead warms the whole part by {shown.temp_dc(made.bead_rise_dc, 1)}, "
-        "without losses (computed)",
+        *arc_rows(made, job, shown),
     ]
 
 
@@ -129,15 +122,12 @@ def _sources(job: Job) -> list[str]:
 
 def _beads(made: Plan, job: Job, shown: Shown) -> list[str]:
     plan, bead = job.plan, job.bead
-    order = "-".join(str(place + 1) for place in plan.order[:24])
-    more = f" and so on to {plan.places} places" if plan.places > 24 else ""
     return [
         f"{made.beads} beads: {plan.runs} runs of {plan.places} places "
-        f"({made.beads_low} to {made.beads_high} by how thick the beads come out)",
+        f"({counted(made.beads_range)} by how thick the beads come out)",
         f"groove {made.groove_m2 * 1e6:.0f} mm², with cap {made.weld_m2 * 1e6:.0f} mm² "
         f"(computed); bead: {row('beads', 'A01').told}, scaled with rod and travel",
-        f"order in a run, places counted from the left: {order}{more}; each bead is drawn "
-        "toward the start of the last",
+        *order_lines(job, shown),
         _line(job, "bead.length", "bead length", shown.length_m(bead.length_m)),
         _line(job, "bead.peen", "peen for", shown.duration(bead.peen_s)),
         _line(job, "bead.peen_within", "peen within", shown.duration(bead.peen_within_s)),
@@ -167,40 +157,6 @@ def _afterwards(job: Job, shown: Shown) -> list[str]:
     if cooldown.max_rate_c_h is not None:
         rate = shown.rate_c_h(cooldown.max_rate_c_h)
         lines.append(_line(job, "cooldown.max_rate", "greatest rate", rate))
-    return lines
-
-
-def _span(forecast: Forecast, shown: Shown) -> str:
-    high = "no bound" if forecast.high is None else shown.duration(forecast.high)
-    return f"{shown.duration(forecast.value)} ({shown.duration(forecast.low)} to {high})"
-
-
-def _forecasts(made: Plan, job: Job, shown: Shown) -> list[str]:
-    hot = job.method == "hot"
-    lines = [f"arc time {shown.duration(made.arc_time_s)} in all, {made.beads} beads"]
-    if hot:
-        lines.append(
-            f"preheat {_span(made.preheat_s, shown)}: a {job.heating.source} of a size that fits "
-            "the part, assumed power, no source"
-        )
-    else:
-        lines.append(
-            f"waiting governs: {_span(made.wait_s, shown)} from one bead to the next once the "
-            "part is at the ceiling; computed from its loss in still air"
-        )
-    begin = "from the first flame" if hot else "from the first bead"
-    lines.append(
-        f"session {_span(made.session_s, shown)}: {begin} to covering the part; "
-        "handling 10-60 s a bead assumed, no source"
-    )
-    if made.cooldown_s.value > 0.0:
-        lines.append(
-            f"cool-down {_span(made.cooldown_s, shown)} in {job.cooldown.cover} to "
-            f"{shown.temp_c(job.cooldown.until_c)} at the probe: 80 % interval before any "
-            "reading, not checked against measured castings"
-        )
-    else:
-        lines.append("cool-down: the part is below its end temperature when the last bead is laid")
     return lines
 
 
