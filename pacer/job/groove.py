@@ -1,4 +1,4 @@
-"""How many beads a groove needs, and in which order one run visits its places.
+"""How many beads a groove needs: its area, the runs that fill it, the places along it.
 
 Areas are plane geometry; the bead's cross-section is an estimate (row A01 of the trade
 tables, calculated, no published figure). Beads are counted, not strength.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from pacer.job.job import BeadPlan, Ends, Joint, Method, Preparation, Repair
+from pacer.job.job import BeadPlan, BeadRules, Joint, Preparation
 from pacer.trade.rows import row
 
 CAP_SHARE = 0.1
@@ -85,37 +85,8 @@ def weld_area_m2(joint: Joint) -> float:
     return area * (1.0 + CAP_SHARE)
 
 
-def bead_plan(
-    joint: Joint, method: Method, length_m: float, travel_m_s: float, diameter_m: float
-) -> BeadPlan:
-    """Return runs, places and order for a joint and one bead's length, speed and rod."""
-    places = max(1, math.ceil(round(joint.crack_length_m / length_m, 6)))
-    runs = runs_for(weld_area_m2(joint), bead_section_m2(diameter_m, travel_m_s))
-    return BeadPlan(runs, places, bead_order(places, joint.ends, joint.repair, method))
-
-
-def bead_order(places: int, ends: Ends, repair: Repair, method: Method) -> tuple[int, ...]:
-    """Return the places, 0-based from the left end, in the order one run visits them.
-
-    Both ends in the wall: from the ends to the middle (row B06, secondary page).
-    One end at an edge (the right one): from the blind end to the edge; in the cold
-    method every other place first, so that the next bead starts on cool iron.
-    Through, both ends at an edge: from the middle to the edges, for the ends stay free
-    to move until last (our choice, the same reason as for one edge).
-    Patch: opposite sides in turn. All but B06 common practice, no source.
-
-    >>> bead_order(5, "both in the wall", "crack", "hot")
-    (0, 4, 1, 3, 2)
-    """
-    inward = [i // 2 if i % 2 == 0 else places - 1 - i // 2 for i in range(places)]
-    if repair == "patch":
-        half = (places + 1) // 2
-        pairs = [place for i in range(half) for place in (i, i + half)]
-        return tuple(place for place in pairs if place < places)
-    if ends == "both in the wall":
-        return tuple(inward)
-    if ends == "through":
-        return tuple(reversed(inward))
-    if method == "cold":
-        return (*range(0, places, 2), *range(1, places, 2))
-    return tuple(range(places))
+def counted(joint: Joint, bead: BeadRules, diameter_m: float) -> BeadPlan:
+    """Return runs and places for a joint, one bead and its rod; the order is `order.py`'s."""
+    places = max(1, math.ceil(round(joint.crack_length_m / bead.length_m, 6)))
+    runs = runs_for(weld_area_m2(joint), bead_section_m2(diameter_m, bead.travel_m_s))
+    return BeadPlan(runs, places, tuple(range(places)))

@@ -138,7 +138,7 @@ class BeadPlan(msgspec.Struct, frozen=True):
     places: int
     "Places of one bead length along the joint."
     order: tuple[int, ...]
-    "Places, 0-based from the joint's left end, in the order one run visits them."
+    "Places, 0-based from the joint's left end, as they are visited: one run or several, then again."
 
     @property
     def beads(self) -> int:
@@ -150,8 +150,10 @@ class BeadPlan(msgspec.Struct, frozen=True):
 
         >>> BeadPlan(runs=2, places=3, order=(0, 2, 1)).place_of(5)
         2
+        >>> BeadPlan(runs=2, places=3, order=(0, 2, 1, 2, 0, 1)).place_of(5)
+        0
         """
-        return self.order[(bead - 1) % self.places]
+        return self.order[(bead - 1) % len(self.order)]
 
     def run_of(self, bead: int) -> int:
         """Return the run (1-based) that bead number `bead` (1-based) belongs to."""

@@ -1,4 +1,4 @@
-"""Groove areas against an independent integration, bead counts by hand, bead order."""
+"""Groove areas against an independent integration, bead counts by hand."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.job.groove import bead_order, groove_area_m2, runs_for, section_range_m2
-from pacer.job.job import Ends, Method, Preparation, Repair
+from pacer.job.groove import counted, groove_area_m2, runs_for, section_range_m2
+from pacer.job.job import BeadRules, Joint, Preparation
 
 
 def _width_m(shape: str, angle_deg: float, depth_m: float, h_m: float) -> float:
@@ -74,33 +74,10 @@ def test_a_bead_is_thinner_when_travel_is_faster_and_thicker_with_a_thicker_rod(
     assert section_range_m2(0.0032, 0.002)[1] > base[1]
 
 
-ORDERS: tuple[tuple[int, Ends, Repair, Method, tuple[int, ...]], ...] = (
-    (5, "both in the wall", "crack", "hot", (0, 4, 1, 3, 2)),
-    (4, "both in the wall", "crack", "cold", (0, 3, 1, 2)),
-    (4, "one at an edge", "crack", "hot", (0, 1, 2, 3)),
-    (5, "one at an edge", "crack", "cold", (0, 2, 4, 1, 3)),
-    (5, "through", "break", "hot", (2, 3, 1, 4, 0)),
-    (6, "both in the wall", "patch", "hot", (0, 3, 1, 4, 2, 5)),
-    (1, "through", "break", "hot", (0,)),
-)
-
-
-@pytest.mark.parametrize(("places", "ends", "repair", "method", "order"), ORDERS)
-def test_beads_follow_the_order_of_the_trade(
-    places: int, ends: Ends, repair: Repair, method: Method, order: tuple[int, ...]
-) -> None:
-    """Ends to middle: row B06, seen in a secondary page; the others common practice, no source."""
-    assert bead_order(places, ends, repair, method) == order
-
-
-@given(
-    places=st.integers(1, 60),
-    ends=st.sampled_from(["both in the wall", "one at an edge", "through"]),
-    repair=st.sampled_from(["crack", "break", "patch"]),
-    method=st.sampled_from(["hot", "cold"]),
-)
-def test_every_run_visits_each_place_once(
-    places: int, ends: Ends, repair: Repair, method: Method
-) -> None:
-    """An order is a permutation of the places, whatever the joint."""
-    assert sorted(bead_order(places, ends, repair, method)) == list(range(places))
+def test_places_are_counted_up_and_runs_from_the_groove() -> None:
+    """120 mm in beads of 25 mm: 4.8, so 5 places; 63.5 mm² in beads of 6.5 mm²: 9.8, so 10 runs."""
+    joint = Joint(
+        "crack", "one side", 0.12, "none", "both in the wall", "single-V", 60.0, 0.002, 0.01
+    )
+    plan = counted(joint, BeadRules(0.025, 0.002, 15.0, 5.0), 0.0025)
+    assert (plan.places, plan.runs, plan.beads) == (5, 10, 50)

@@ -33,15 +33,17 @@ def text(row: Row) -> str:
 
 
 def test_the_map_marks_the_next_place_with_its_direction() -> None:
-    """Order 0, 4, 1, 3, 2: after the first bead the other end is next, drawn outward."""
-    row = text(Joint("j").paint(seen(fd.waiting()), 44, 2)[0])
-    assert row == "├ 1 │ 0 │ 0 │ 0 │▸0→┤"
+    """Order 0, 4, 1, 3, 2: after the first bead the other end is next, drawn outward; then 1."""
+    rows = [text(row) for row in Joint("j").paint(seen(fd.waiting()), 44, 3)]
+    assert rows[0] == "├ 1 │▹0 │ 0 │ 0 │▸0→┤"
+    assert rows[1] == "next: bead 2, place 5, run 1/8"
+    assert rows[2] == "1 of 40 laid, draw it →, then place 2"
 
 
 def test_the_map_marks_the_running_bead() -> None:
     """A star while the arc burns."""
     row = text(Joint("j").paint(seen(fd.burning()), 44, 2)[0])
-    assert row == "├*0←│ 0 │ 0 │ 0 │ 0 ┤"
+    assert row == "├*0←│ 0 │ 0 │ 0 │▹0 ┤"
 
 
 def test_a_long_joint_shows_a_window_around_the_next_place() -> None:
@@ -59,6 +61,33 @@ def test_back_step_draws_each_bead_toward_its_neighbour_laid_before() -> None:
     assert [draw_toward(n, (0, 1, 2, 3)) for n in (1, 2, 3, 4)] == ["←"] * 4
     assert [draw_toward(n, (3, 2, 1, 0)) for n in (1, 2, 3, 4)] == ["→"] * 4
     assert draw_toward(1, (0,)) == ""
+
+
+def test_a_mirrored_run_is_drawn_toward_its_own_beads() -> None:
+    """Two runs in one order: a bead of the second looks at the second only (common practice)."""
+    both = (1, 2, 0, 1, 0, 2)
+    first, second = ([draw_toward(n, both) for n in numbers] for numbers in ((1, 2, 3), (4, 5, 6)))
+    assert first == ["←", "←", "→"]
+    assert second == ["←", "→", "←"]
+    assert [draw_toward(n + 6, both) for n in range(1, 7)] == first + second
+
+
+def test_a_bead_between_two_laid_ones_is_drawn_toward_the_later_one() -> None:
+    """Passes: 0, 2, 1, 3: bead 3 at place 1 has both neighbours, 2 was laid last."""
+    assert draw_toward(3, (0, 2, 1, 3)) == "→"
+
+
+def test_the_last_planned_bead_has_none_after_it() -> None:
+    """One run planned of an order of two: after its last bead the map names no other."""
+    plan = msgspec.structs.replace(fd.JOB.plan, runs=1, places=2, order=(0, 1, 1, 0))
+    session = fd.Session(msgspec.structs.replace(fd.JOB, plan=plan))
+    rows = [text(row) for row in Joint("j").paint(seen(session), 44, 3)]
+    assert rows[0] == "├▸0←│▹0 ┤"
+    session.press("next").press("next").read(262.0, 1300.0).press("next").read(262.0, 12.0)
+    session.press("next").read(262.0, 1.0)
+    rows = [text(row) for row in Joint("j").paint(seen(session), 44, 3)]
+    assert rows[0] == "├ 1 │▸0←┤"
+    assert "then" not in rows[2]
 
 
 @pytest.mark.parametrize("temp_c", [-20.0, 20.0, 199.0, 250.0, 301.0, 420.0])

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import msgspec
+
 from pacer.job.file.fill import Filled
-from pacer.job.groove import bead_plan
+from pacer.job.groove import counted
 from pacer.job.job import (
     Band,
     BeadRules,
@@ -16,12 +18,13 @@ from pacer.job.job import (
     Postheat,
     SensorPlace,
 )
+from pacer.job.order import ordered
 
 
 def build(filled: Filled) -> Job:
     """Return the job; every key must have a value and all checks must have passed."""
     joint, filler, bead = _joint(filled), _filler(filled), _bead(filled)
-    return Job(
+    job = Job(
         title=filled["job.title"],
         method=filled["job.method"],
         part=_part(filled),
@@ -35,11 +38,10 @@ def build(filled: Filled) -> Job:
         ),
         cooldown=_cooldown(filled),
         sensor=SensorPlace(url=filled["sensor.url"], distance_m=filled["sensor.distance"]),
-        plan=bead_plan(
-            joint, filled["job.method"], bead.length_m, bead.travel_m_s, filler.diameter_m
-        ),
+        plan=counted(joint, bead, filler.diameter_m),
         origin=filled.origin,
     )
+    return msgspec.structs.replace(job, plan=ordered(job))
 
 
 def _part(filled: Filled) -> Part:

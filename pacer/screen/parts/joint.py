@@ -1,4 +1,4 @@
-"""The crack map: places along the joint, runs laid on each, the next place and its direction."""
+"""The crack map: runs laid on each place, the next place and its direction, the one after."""
 
 from __future__ import annotations
 
@@ -23,6 +23,8 @@ class CrackMap:
     words: str
     count: str
     "Beads laid of beads planned."
+    after: int | None = None
+    "0-based place of the bead after that one; None where the plan ends."
 
 
 def crack_map(state: State) -> CrackMap:
@@ -37,7 +39,7 @@ def crack_map(state: State) -> CrackMap:
             and 0 <= bead.place < plan.places
         ):
             laid[bead.place] += 1
-    count = f"{work.laid} of {plan.beads} beads laid"
+    count = f"{work.laid} of {plan.beads} laid"
     over = work.finished or work.phase in {Phase.BURY, Phase.COOL_DOWN, Phase.DONE}
     if over:
         return CrackMap(tuple(laid), plan.runs, None, "", False, f"no more beads: {count}", "")
@@ -46,27 +48,29 @@ def crack_map(state: State) -> CrackMap:
     place = work.bead.place if running and work.bead else plan.place_of(number)
     arrow = draw_toward(number, plan.order)
     what = f"bead {number}" if running else f"next: bead {number}"
-    words = f"{what}, place {place + 1}, run {plan.run_of(number)} of {plan.runs}"
+    words = f"{what}, place {place + 1}, run {plan.run_of(number)}/{plan.runs}"
     if number > plan.beads:
         words = f"{what}, beyond the plan"
-    return CrackMap(tuple(laid), plan.runs, place, arrow, running, words, count)
+    after = plan.place_of(number + 1) if number < plan.beads else None
+    return CrackMap(tuple(laid), plan.runs, place, arrow, running, words, count, after)
 
 
 def draw_toward(number: int, order: tuple[int, ...]) -> str:
     """Return the way bead `number` (1-based) is drawn: back-step.
 
-    Each bead is drawn toward the start of the neighbour laid before it in the same run; a
-    bead without one is drawn outward, toward the nearer end. (procedure.md section 5:
-    common practice.)
+    Each bead is drawn toward the start of the neighbour laid last before it in the same
+    run; a bead without one is drawn outward, toward the nearer end. (procedure.md section
+    5: common practice.) `order` holds one run or several, each with every place once.
 
     >>> [draw_toward(n, (0, 4, 1, 3, 2)) for n in (1, 2, 3, 4)]
     ['←', '→', '←', '→']
     """
+    places = max(order) + 1
     at = (number - 1) % len(order)
-    place, before = order[at], order[:at]
-    for earlier in reversed(before):
+    place, run = order[at], at // places
+    for earlier in reversed(order[run * places : at]):
         if abs(earlier - place) == 1:
             return "←" if earlier < place else "→"
-    if len(order) == 1:
+    if places == 1:
         return ""
-    return "←" if place <= (len(order) - 1) / 2 else "→"
+    return "←" if place <= (places - 1) / 2 else "→"

@@ -1,4 +1,4 @@
-"""The crack map: one box a place, runs laid in it, the next place marked with its direction."""
+"""The crack map: a box a place, runs laid in it; ▸ the next with its direction, ▹ the one after."""
 
 from __future__ import annotations
 
@@ -20,9 +20,10 @@ class Joint(Panel):
         """Paint boxes, then words; with more rows, fill levels over the boxes."""
         joint = view.joint
         draw = f", draw it {joint.arrow}" if joint.arrow else ""
+        then = f", then place {joint.after + 1}" if joint.after is not None else ""
         words: list[Row] = [
             [(fitted(joint.words, width), STRONG if joint.running else PLAIN)],
-            [(fitted(joint.count + draw, width), QUIET)],
+            [(fitted(joint.count + draw + then, width), QUIET)],
         ]
         first, last = window(joint, width)
         rows = [_boxes(joint, first, last)]
@@ -55,7 +56,7 @@ def _boxes(joint: CrackMap, first: int, last: int) -> Row:
             sign = "*" if joint.running else "▸"
             row.append((f"{sign}{laid}{joint.arrow or ' '}", BADGE))
         else:
-            row.append((f" {laid} ", PLAIN))
+            row.append((f"{'▹' if place == joint.after else ' '}{laid} ", PLAIN))
         row.append(
             (
                 "…"
