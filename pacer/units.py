@@ -113,6 +113,23 @@ def _registry() -> Any:
         return UnitRegistry()
 
 
+_SIDED = re.compile(r"\s*(at least|below|>=?|<)\s*(?=\S)", re.IGNORECASE)
+
+
+def sided(text: str) -> tuple[int, str]:
+    """Split "at least 260 degC" into 1 and the rest, "below …" into -1; else 0 and all of it.
+
+    A temperature crayon says one of the two; ``>=``, ``>`` and ``<`` mean the same.
+
+    >>> sided("at least 260 degC"), sided("< 200 degC"), sided("231 degC")
+    ((1, '260 degC'), (-1, '200 degC'), (0, '231 degC'))
+    """
+    found = _SIDED.match(text)
+    if found is None:
+        return 0, text
+    return (-1 if found[1].lower() in {"below", "<"} else 1), text[found.end() :]
+
+
 def parse(text: str, kind: Kind) -> float:
     """Return the quantity in `text`: °C, K, K/h, m, kg, s, m³, m/s, A, V or degrees.
 

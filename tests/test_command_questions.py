@@ -215,7 +215,9 @@ def test_a_plan_has_its_keys(folder: Path) -> None:
     """Contract: forecasts are objects, every other a plain number."""
     (plan,) = _answers(pacer("plan", folder / "job.toml", "--json"))
     plain = ["beads", "rods", "arc_time_s", "heat_input_kj_per_mm", "arc_energy_kj_per_mm"]
+    plain += ["bead_rise_dc", "t85_s"]
     ranged = ["session_s", "preheat_s", "cooldown_s"]
+    ranged += ["reheats", "preheat_energy_j", "beads_range", "rods_range"]
     assert set(plan) == {*plain, *ranged}
     assert all(isinstance(plan[key], int | float) for key in plain)
     for key in ranged:

@@ -44,9 +44,35 @@ def cool(args: argparse.Namespace) -> int:
             from pacer.settings import read_settings
             from pacer.units import Shown
 
-            print(_words(answer, Shown(read_settings().units)))
+            for line in _lines(answer, Shown(read_settings().units)):
+                print(line)
     tell_damage(recording)
     return 0
+
+
+def _lines(answer: CooldownAnswer, shown: Shown) -> list[str]:
+    """Return the forecast, then how it goes and what comes."""
+    lines = [_words(answer, shown)]
+    from pacer.session.cooling import DEPARTURES
+    from pacer.session.cues import CUES
+
+    course = answer.course
+    if course is None or answer.reached:
+        return lines
+    if course.rate_c_h is not None and course.usual_c_h is not None:
+        rate, low, high = (
+            shown.temp_number(c) - shown.temp_number(0.0)
+            for c in (course.rate_c_h, course.usual_c_h[0], course.usual_c_h[2])
+        )
+        unit = "°F" if shown.system == "us" else "°C"
+        usual = f"{low:.0f} to {high:.0f} are usual for this cover here (80 %)"
+        lines.append(f"  mean of the last 30 min {rate:.0f} {unit}/h; {usual}")
+    if answer.departs:
+        lines.append(f"  {CUES[DEPARTURES[answer.departs]].words.format(temp_c='as read')}")
+    for t_s, temp_c, low_c, high_c in course.curve[6::6]:
+        span = f"{shown.temp_number(low_c):.0f} to {shown.temp_c(high_c)}"
+        lines.append(f"  {shown.duration(t_s)} after covering {shown.temp_c(temp_c)}, {span}")
+    return lines
 
 
 def _words(answer: CooldownAnswer, shown: Shown) -> str:

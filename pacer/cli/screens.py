@@ -14,10 +14,10 @@ def show(desk: Desk, shown: Shown, add_sink: Callable[[Sink], None] | None = Non
 
     `add_sink` takes the terminal's bell, which only the screen may ring.
     """
-    from pacer.run.memo import CooldownMemo
+    from pacer.run.memo import Foresight
     from pacer.screen.app import PacerApp
 
-    app = PacerApp(desk, shown, CooldownMemo())
+    app = PacerApp(desk, shown, Foresight())
     if add_sink is not None:
         add_sink(Bell(app.ring))
     app.run(mouse=False)

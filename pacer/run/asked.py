@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pacer.errors import UserInputError
 from pacer.recording.reader import Recording
@@ -15,6 +15,8 @@ from pacer.session.track import believed
 
 _DUST_S = 1e-9
 """Sums of seconds are compared with so much to spare."""
+
+_TO_PREHEAT = frozenset({Phase.PREHEAT, Phase.REHEAT})
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +30,10 @@ class CooldownAnswer:
     model: str
     interval: float = 0.8
     reached: bool = False
+    course: forecast.Course | None = None
+    "Its curve in s since the cool-down began, as the rest."
+    departs: str = ""
+    "How it departs from what its cover makes of it, as last seen."
 
     def as_json(self) -> dict[str, float | str | None]:
         """Return the contract's keys."""
@@ -134,7 +140,18 @@ def _answer(
     if reached_s is not None:
         was_s = round(reached_s - began_s, 3)
         return CooldownAnswer(at_s, was_s, was_s, was_s, eta.model, reached=True)
-    return CooldownAnswer(at_s, eta.eta_s, eta.low_s, eta.high_s, eta.model)
+    course = forecast.course(state, eta, max(state.t_s, min(began_s + at_s, ends_s)))
+    curve = tuple((row[0] - began_s, *row[1:]) for row in course.curve)
+    departs = state.cooling.departs if state.cooling is not None else ""
+    return CooldownAnswer(
+        at_s,
+        eta.eta_s,
+        eta.low_s,
+        eta.high_s,
+        eta.model,
+        course=replace(course, curve=curve),
+        departs=departs,
+    )
 
 
 def moment_answers(recording: Recording, ats_s: Sequence[float]) -> list[dict[str, object]]:
@@ -150,11 +167,10 @@ def moment_answers(recording: Recording, ats_s: Sequence[float]) -> list[dict[st
 
 
 def _moment_json(state: State, at_s: float, t_s: float) -> dict[str, object]:
-    now = believed(state, max(t_s, state.t_s))
     t_s = max(t_s, state.t_s)
-    heating = state.phase in {Phase.PREHEAT, Phase.REHEAT}
+    now, ahead = believed(state, t_s), forecast.outlook(state, t_s)
 
-    def ranged(found: forecast.Range | None) -> dict[str, float] | None:
+    def ranged(found: forecast.Range | None) -> dict[str, float | None] | None:
         if found is None:
             return None
         return {"value": found.value, "low": found.low, "high": found.high}
@@ -163,8 +179,8 @@ def _moment_json(state: State, at_s: float, t_s: float) -> dict[str, object]:
         "at_s": at_s,
         "phase": str(state.phase),
         "temp_c": round(now.temp_c, 2) if now else None,
-        "to_floor_s": ranged(forecast.to_floor(state, t_s)),
-        "to_ceiling_s": ranged(forecast.to_ceiling(state, t_s)),
-        "to_preheat_s": ranged(forecast.to_preheat(state, t_s)) if heating else None,
-        "beads_left": ranged(forecast.beads_left(state, t_s)),
+        "to_floor_s": ranged(ahead.to_floor_s),
+        "to_ceiling_s": ranged(ahead.to_ceiling_s),
+        "to_preheat_s": ranged(ahead.to_target_s) if state.phase in _TO_PREHEAT else None,
+        "beads_left": ranged(ahead.beads_left),
     }

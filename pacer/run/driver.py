@@ -237,12 +237,14 @@ class Driver:
         deed: Deed,
         *,
         temp_c: float | None = None,
+        side: int = 0,
         length_m: float | None = None,
         text: str | None = None,
     ) -> None:
         """Pass on what the welder did."""
         words_ = clean(text) if text is not None else None
-        self._source.post(Act(t_ms=0, deed=deed, temp_c=temp_c, length_m=length_m, text=words_))
+        act = Act(t_ms=0, deed=deed, temp_c=temp_c, side=side, length_m=length_m, text=words_)
+        self._source.post(act)
 
     def pace(self, word: Pace) -> None:
         """Change the pace of a practice part; a real one goes at its own."""

@@ -105,6 +105,7 @@ class Replay:
         deed: Deed,
         *,
         temp_c: float | None = None,
+        side: int = 0,
         length_m: float | None = None,
         text: str | None = None,
     ) -> None:

@@ -19,15 +19,14 @@ from textual.binding import Binding, BindingType
 
 from pacer.screen.desk import Desk, Snapshot
 from pacer.screen.live import Live
-from pacer.screen.view import Forecast, view
-from pacer.session.state import Phase
+from pacer.screen.view import Foreseen, view
 from pacer.text import clean
 from pacer.units import Shown
 
 LOOK_S = 0.25
 
-Forecaster = Callable[[Snapshot], Forecast | None]
-"""A snapshot's cool-down forecast; called four times a second, so it must remember."""
+Forecaster = Callable[[Snapshot], Foreseen]
+"""What is forecast for a snapshot; called four times a second, so it must remember."""
 
 
 class PacerApp(App[None]):
@@ -41,7 +40,7 @@ class PacerApp(App[None]):
     ]
 
     def __init__(self, desk: Desk, shown: Shown, forecast: Forecaster | None = None) -> None:
-        """Take who drives, the user's units, and the cool-down forecast if there is one."""
+        """Take who drives, the user's units, and who forecasts, if anybody."""
         super().__init__()
         self._desk, self._shown, self._forecast = desk, shown, forecast
         self._stopped = False
@@ -74,10 +73,8 @@ class PacerApp(App[None]):
             return
         try:
             snapshot = self._desk.snapshot()
-            forecast = None
-            if self._forecast is not None and snapshot.state.phase is Phase.COOL_DOWN:
-                forecast = self._forecast(snapshot)
-            self.live.show(view(snapshot, self._shown, forecast))
+            foreseen = self._forecast(snapshot) if self._forecast is not None else None
+            self.live.show(view(snapshot, self._shown, foreseen))
         except Exception as problem:
             # Drawing may fail; the session and its record may not.
             self.live.failed(clean(f"{type(problem).__name__}: {problem}", 60))

@@ -52,6 +52,7 @@ class Desk(Protocol):
         deed: Deed,
         *,
         temp_c: float | None = None,
+        side: int = 0,
         length_m: float | None = None,
         text: str | None = None,
     ) -> None:

@@ -224,6 +224,8 @@ class Live(Screen[None]):
         except UserInputError as problem:
             self.notice(str(problem), None)
             return
-        self._desk.press(ask, temp_c=answer.temp_c, length_m=answer.length_m, text=answer.text)
+        self._desk.press(
+            ask, temp_c=answer.temp_c, side=answer.side, length_m=answer.length_m, text=answer.text
+        )
         self._shut(keep=False)
         self.notice(answer.said)

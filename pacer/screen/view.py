@@ -1,6 +1,6 @@
 """`view`: everything the welder sees at a moment, as finished short strings and numbers.
 
-    shown = view(desk.snapshot(), Shown("metric"), forecast)
+    shown = view(desk.snapshot(), Shown("metric"), foreseen)
 
 No terminal library here: what is seen is tested as text, and the headless run and the
 reports can use it. Widgets only paint what stands here. Every string is clean.
@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 from pacer.screen.desk import Kind, Snapshot
 from pacer.screen.keys import bar
+from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.parts.cautions import caution
-from pacer.screen.parts.cool import Forecast
+from pacer.screen.parts.cool import Forecast, course_words
 from pacer.screen.parts.joint import CrackMap, crack_map
 from pacer.screen.parts.now import now, unsaved
 from pacer.screen.parts.scale import Gauge, Trend, gauge, trend
@@ -22,11 +23,12 @@ from pacer.screen.parts.source import sensor_line
 from pacer.screen.parts.temperature import Temperature, temperature
 from pacer.screen.words import words
 from pacer.session.cues import Urgency
+from pacer.session.forecast import Course
 from pacer.session.state import Phase
 from pacer.text import clean
 from pacer.units import Shown
 
-__all__ = ["Forecast", "View", "session_time", "view"]
+__all__ = ["Forecast", "Foreseen", "View", "session_time", "view"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +67,11 @@ class View:
     "(key, word) for the key bar."
 
 
-def view(snapshot: Snapshot, shown: Shown, forecast: Forecast | None = None) -> View:
-    """Return what is seen of a snapshot; `forecast` is the cool-down's, if there is one."""
+def view(snapshot: Snapshot, shown: Shown, foreseen: Foreseen | None = None) -> View:
+    """Return what is seen of a snapshot; `foreseen` is what was forecast for it, if anything."""
     state, t_s = snapshot.state, snapshot.t_s
-    said = now(snapshot, shown, forecast)
+    foreseen = foreseen or Foreseen()
+    said = now(snapshot, shown, foreseen)
     temp = temperature(state, t_s, shown)
     trouble = clean(snapshot.trouble, 120)
     if said.word == "LOG NOT SAVED":
@@ -89,10 +92,10 @@ def view(snapshot: Snapshot, shown: Shown, forecast: Forecast | None = None) -> 
         clock_unit=said.unit,
         clock_label=said.label,
         temp=temp,
-        rate="" if temp.temp_c is None or state.sensor.hand else _rate(snapshot, shown),
+        rate=_moving(snapshot, shown, temp, foreseen.course),
         gauge=gauge(state, shown, temp.temp_c),
         joint=crack_map(state),
-        trend=trend(state, shown, snapshot.trend, t_s),
+        trend=trend(state, shown, snapshot.trend, t_s, _curve(foreseen.course)),
         cues=tuple(
             (f"{session_time(cue.t_s)} {cue.word}", words(cue, shown))
             for cue in snapshot.cues[::-1]
@@ -101,6 +104,20 @@ def view(snapshot: Snapshot, shown: Shown, forecast: Forecast | None = None) -> 
         caution=caution(state, t_s),
         keys=bar(state.phase, snapshot.kind),
     )
+
+
+def _moving(snapshot: Snapshot, shown: Shown, temp: Temperature, course: Course | None) -> str:
+    if course is not None and snapshot.state.phase is Phase.COOL_DOWN:
+        words = course_words(snapshot.state, snapshot.t_s, shown, course)
+        if words:
+            return words
+    if temp.temp_c is None or snapshot.state.sensor.hand:
+        return ""
+    return _rate(snapshot, shown)
+
+
+def _curve(course: Course | None) -> tuple[tuple[float, float], ...]:
+    return () if course is None else tuple((t_s, temp_c) for t_s, temp_c, _, _ in course.curve)
 
 
 def session_time(t_s: float) -> str:

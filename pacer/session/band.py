@@ -12,14 +12,17 @@ import msgspec
 from pacer.heat.lumped import cooling_rate_c_s
 from pacer.job.job import Job
 from pacer.job.plan import cooling_part
-from pacer.session.state import Conditions, State
-from pacer.session.track import believed, known_points_c
+from pacer.session.state import Conditions, Phase, State
+from pacer.session.track import believed, known_points_c, places_c
 
 replace = msgspec.structs.replace
 
 DELAY_S = 2.0
 """On-delay of every temperature rule: 2 s on, 2 s off gave one cue where raw values gave
 20-78 (reliability.md section 5, measured on simulated noise)."""
+
+_FAR_DC = 100.0
+"No bead sinks a part by so much: farther above the floor nothing is worked out."
 
 SPREAD_SHARE = 0.5
 """Channels count as even within this share of floor to ceiling. Common practice, no source."""
@@ -36,13 +39,17 @@ def bead_sink_dc(job: Job, temp_c: float) -> float:
     return round(max(0.0, rate_c_s) * job.bead.planned_s, 1)
 
 
-def needed_for_bead_c(job: Job, temp_c: float) -> float:
+def needed_for_bead_c(state: State, temp_c: float) -> float:
     """Return the least temperature at which the part stays above the floor to a bead's end, °C.
 
-    The floor plus what a bare part loses during the planned arc time; the arc's own heat
-    reaches the sensor only later, so it is left out (the safe side).
+    The floor plus what the part loses during the planned arc time, as the session has
+    learned it, with the heat of earlier beads still on its way; before that a bare
+    part's published loss. The arc's own heat comes later and is left out (the safe side).
     """
+    job, learned = state.job, state.learned
     assert job.band.floor_c is not None
+    if learned is not None and learned.sink_dc is not None:
+        return job.band.floor_c + learned.sink_dc
     return job.band.floor_c + bead_sink_dc(job, temp_c)
 
 
@@ -55,6 +62,7 @@ def judge(state: State, t_s: float) -> State:
     temp_c = now.temp_c
     points = known_points_c(state, t_s) or (temp_c,)
     coldest, hottest = min(points), max(points)
+    even = places_c(state, t_s) if state.phase is Phase.SOAK else points
     floor, preheat = band.floor_c, band.preheat_c
 
     def run(held: bool, since: float | None) -> float | None:
@@ -64,7 +72,10 @@ def judge(state: State, t_s: float) -> State:
         over_ceiling=run(temp_c > band.ceiling_c, old.over_ceiling),
         below_floor=run(floor is not None and coldest < floor, old.below_floor),
         short_of_floor=run(
-            floor is not None and temp_c < needed_for_bead_c(job, temp_c), old.short_of_floor
+            floor is not None
+            and temp_c < floor + _FAR_DC
+            and temp_c < needed_for_bead_c(state, temp_c),
+            old.short_of_floor,
         ),
         cool_enough=run(temp_c <= band.ceiling_c - band.deadband_dc, old.cool_enough),
         hot_enough=run(
@@ -73,7 +84,9 @@ def judge(state: State, t_s: float) -> State:
         at_preheat=run(preheat is not None and coldest >= preheat, old.at_preheat),
         above_floor=run(floor is None or coldest >= floor, old.above_floor),
         even=run(
-            floor is None or hottest - coldest <= SPREAD_SHARE * (band.ceiling_c - floor),
+            floor is None
+            or max(even, default=0.0) - min(even, default=0.0)
+            <= SPREAD_SHARE * (band.ceiling_c - floor),
             old.even,
         ),
         at_postheat=run(temp_c >= job.postheat.temperature_c - band.deadband_dc, old.at_postheat),

@@ -43,6 +43,7 @@ class CueKind(StrEnum):
     LEAVE_IT = "LEAVE_IT"
     WAIT = "WAIT"
     REHEAT = "REHEAT"
+    PUT_BACK = "PUT_BACK"
     HOLD = "HOLD"
     TYPE_A_READING = "TYPE_A_READING"
     POST_HEAT = "POST_HEAT"
@@ -56,6 +57,9 @@ class CueKind(StrEnum):
     TOO_HOT = "TOO_HOT"
     TOO_COLD = "TOO_COLD"
     UNCOVERED_EARLY = "UNCOVERED_EARLY"
+    COOLING_FAST = "COOLING_FAST"
+    COOLING_SLOWLY = "COOLING_SLOWLY"
+    PROBE_MOVED = "PROBE_MOVED"
     NO_READING = "NO_READING"
 
 
@@ -111,6 +115,11 @@ CUES: dict[CueKind, CueText] = {
     CueKind.REHEAT: CueText(
         _S, "REHEAT", "Near or under the floor {floor_c}, at {temp_c}: heat to {until_c}"
     ),
+    CueKind.PUT_BACK: CueText(
+        _S,
+        "PUT BACK",
+        "Near or under the floor {floor_c}, at {temp_c}: back into the heat, to {until_c}",
+    ),
     CueKind.HOLD: CueText(_S, "HOLD", "Keep the part warm; press to go on, or cover it"),
     CueKind.TYPE_A_READING: CueText(
         _S, "MEASURE", "No trusted reading: measure at the joint and type it (R)"
@@ -145,6 +154,19 @@ CUES: dict[CueKind, CueText] = {
     ),
     CueKind.UNCOVERED_EARLY: CueText(
         _W, "UNCOVERED", "Uncovered at {temp_c}, above {until_c}: keep draughts and water away"
+    ),
+    CueKind.COOLING_FAST: CueText(
+        _W,
+        "FAST",
+        "Cooling faster than this cover should: damp, part showing, draught, or the probe moved",
+    ),
+    CueKind.COOLING_SLOWLY: CueText(
+        _S,
+        "SLOW",
+        "Cooling slower than planned: more, lighter or warmer cover than was said; it takes longer",
+    ),
+    CueKind.PROBE_MOVED: CueText(
+        _W, "PROBE", "A step in the reading that no cover makes, now {temp_c}: has the probe moved?"
     ),
     CueKind.NO_READING: CueText(
         _F, "NO READING", "{because}: measure by hand and type it (R); the clock goes on"

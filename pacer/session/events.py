@@ -152,6 +152,8 @@ class Act(Event, frozen=True, tag="ev"):
     "key, pedal, contact, signal, script, practice."
     temp_c: float | None = None
     "With `reading`: the typed temperature."
+    side: int = 0
+    "With `reading`: 1 at least that (a temperature crayon that melted), -1 below it."
     length_m: float | None = None
     "With `bead`: the length really made."
     text: str | None = None

@@ -28,6 +28,7 @@ from pacer.session.events import (
     Resumed,
     SensorChanged,
 )
+from pacer.session.learning import follow
 from pacer.session.phases import acts
 from pacer.session.phases.moves import Outcome, enter, standing
 from pacer.session.phases.table import RULES
@@ -93,7 +94,7 @@ def step(state: State, event: AnyEvent) -> Outcome:
     """Return the state after `event`, and the cues told on the way. Never raises."""
     state, before = advance(state, event.t_s)
     state, cues = _apply(state, event)
-    return _shown(state, before + cues)
+    return _shown(follow(state, event), before + cues)
 
 
 def fold(opened: Opened, events: Iterable[AnyEvent]) -> Outcome:

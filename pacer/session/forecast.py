@@ -1,35 +1,38 @@
 """What is forecast at a moment, from the state alone: the cool-down's end, the next limits.
 
 Pure; memoised at the edge (screen, `cool`), asked at most every few seconds.
-Cool-down: the fitted models of `heat/cooldown.py`.
-While welding, first version: a bare part losing heat to still air with the published
-priors of `heat/lumped.py`, no fit yet; the range is the prior's. It leaves out the arc's
-heat still on its way to the sensor, so just after a bead it is early, the safe side.
+Cool-down: the fitted models of `heat/cooldown.py`. Heating: `heat/heating.py`. Between
+beads: what `session/learning.py` has learned, carried forward by `heat/pause.py`.
+Where nothing has been read the plan's figures stand in, and say so.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
-from typing import cast
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from pacer.heat import lumped
-from pacer.heat.arc import bead_heat_j, bulk_rise_dc
-from pacer.heat.prior import VERSION, Prior, prior
-from pacer.job.job import CoverName, Job
-from pacer.job.plan import POWER_RANGE, cooling_part, cover_of, heating_time_s
-from pacer.session.state import Phase, State
+from pacer.heat import between
+from pacer.heat.prior import VERSION
+from pacer.job.plan import cooling_part
+from pacer.job.preheat import power_w
+from pacer.job.walk import HANDLING_S
+from pacer.session.cooling import TYPED_SD_C, fitted
+from pacer.session.learning import FOLLOWED, bare, target_c
+from pacer.session.state import Phase, State, Warming
 from pacer.session.track import believed
 
-PRIORS = {"cool-down": f"heat/{VERSION}", "between beads": "bare part, prior only/1"}
+if TYPE_CHECKING:
+    from pacer.heat.fitted import Fit
+    from pacer.heat.pause import Ahead
+
+_NO_USE_S = 7200.0
+
+PRIORS = {
+    "cool-down": f"heat/{VERSION}",
+    "between beads": f"plate/{between.VERSION}",
+    "heating": "approach/1",
+}
 """Model versions, for the recording's head."""
-
-TYPED_SD_C = 10.0
-"""Error of a hand-entered reading (heat.md section 4.5)."""
-
-LOSS_RANGE = (0.65, 1.45)
-"""80 % range of a bare part's loss against the model: emissivity 0.55-0.95 around 0.8,
-area 22 %, draught (heat.md section 7)."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +44,10 @@ class Cooldown:
     high_s: float | None
     "None where no upper bound can be given."
     model: str
+    planned: bool
+    "True where no reading stands behind it: only the plan."
+    fit: Fit
+    "The fitted model, for what else is asked of it."
 
 
 @dataclass(frozen=True)
@@ -49,14 +56,8 @@ class Range:
 
     value: float
     low: float
-    high: float
-
-
-def cooldown_prior(job: Job, cover_name: str, start_c: float) -> Prior:
-    """Return what is believed of a cool-down under `cover_name` from `start_c` before a reading."""
-    # A job's cover or still air: both are names the models know.
-    cover = replace(cover_of(job), name=cast("CoverName", cover_name))
-    return prior(cooling_part(job), cover, job.cooldown.ambient_c, start_c)
+    high: float | None
+    "None where no bound can be given."
 
 
 def cooldown(state: State, t_s: float, until_c: float | None = None) -> Cooldown | None:
@@ -65,115 +66,160 @@ def cooldown(state: State, t_s: float, until_c: float | None = None) -> Cooldown
     Seconds count from the last covering, also where the part was uncovered since and the
     model starts anew.
     """
-    cooling, began_s = state.cooling, state.work.covered_s
-    if cooling is None or began_s is None or cooling.start_c is None:
+    cooling, began_s, job = state.cooling, state.work.covered_s, state.job
+    if cooling is None or began_s is None:
         return None
-    from pacer.heat.cooldown import fit, forecast_eta
+    from pacer.heat.cooldown import forecast_eta
 
-    fitted = fit(
-        cooldown_prior(state.job, cooling.cover, cooling.start_c),
-        cooling.bins,
-        TYPED_SD_C if cooling.typed else 1.0,
-    )
-    target_c = state.job.cooldown.until_c if until_c is None else until_c
-    eta = forecast_eta(fitted, target_c, max(0.0, t_s - cooling.start_s))
+    found = fitted(state, cooling)
+    goal_c = job.cooldown.until_c if until_c is None else until_c
+    eta = forecast_eta(found, goal_c, max(0.0, t_s - cooling.start_s))
     shift_s = cooling.start_s - began_s
     return Cooldown(
         eta_s=eta.eta_s + shift_s,
         low_s=eta.low_s + shift_s,
         high_s=None if eta.high_s is None else eta.high_s + shift_s,
         model=eta.model,
+        planned=not (cooling.bins or cooling.bounds),
+        fit=found,
     )
 
 
-def to_floor(state: State, t_s: float) -> Range | None:
-    """Return in how many s the part falls to the floor if nothing more is done."""
-    now, floor_c = believed(state, t_s), state.job.band.floor_c
-    if now is None or floor_c is None or now.temp_c < floor_c or _covered(state):
+@dataclass(frozen=True)
+class Course:
+    """How a cool-down goes: its rate beside the cover's usual one, and what comes."""
+
+    rate_c_h: float | None
+    "Mean fall of the last 30 min; None before there are 15."
+    usual_c_h: tuple[float, float, float] | None
+    "Low, likely and high rate of this cover at this temperature (80 %), from the prior."
+    curve: tuple[tuple[float, float, float, float], ...]
+    "(session time s, °C, low °C, high °C) from now to the forecast's end; 80 %."
+
+
+def course(state: State, found: Cooldown, t_s: float) -> Course:
+    """Return how the cool-down goes and will go, for a forecast made at `t_s`."""
+    from pacer.heat.ahead import curve_ahead
+    from pacer.heat.rate import rate_c_h, usual_rate_c_h
+
+    cooling, began_s = state.cooling, state.work.covered_s
+    assert cooling is not None
+    assert began_s is not None
+    now_s = max(0.0, t_s - cooling.start_s)
+    rate = rate_c_h(cooling.bins, now_s)
+    usual = None if rate is None else usual_rate_c_h(found.fit.prior, cooling.bins[-1][1])
+    end_s = max(found.eta_s + began_s - cooling.start_s, now_s + 60.0)
+    curve = curve_ahead(found.fit, now_s, end_s)
+    return Course(rate, usual, tuple((cooling.start_s + row[0], *row[1:]) for row in curve))
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """What lies ahead between beads, in s and beads from a moment on."""
+
+    to_floor_s: Range | None
+    "Until the probe reads the floor if nothing more is done."
+    to_ceiling_s: Range | None
+    "Until it has cooled to the ceiling."
+    to_target_s: Range | None
+    "Until the heat source has the part at the phase's target."
+    beads_left: Range | None
+    "Planned beads that fit in before the part is too near the floor."
+    planned: bool
+    "True where no reading stands behind it: only the plan."
+
+
+def outlook(state: State, t_s: float) -> Outlook:
+    """Return what lies ahead at `t_s`, as far as it has a meaning in this phase."""
+    estimate, band = _estimate(state, t_s), state.job.band
+    to_target, warming = _to_target(state, t_s), _warming(state)
+    if estimate is None:
+        return Outlook(None, None, to_target, None, planned=warming is None or not warming.bins)
+    from pacer.heat.pause import beads_left, paths, time_to
+
+    ahead, now = paths(bare(state.job), estimate, t_s), believed(state, t_s)
+    temp_c = now.temp_c if now is not None else float(ahead.probe_c[:, 0].mean())
+    floor = ceiling = left = None
+    if band.floor_c is not None and temp_c >= band.floor_c:
+        floor = _range(time_to(ahead, band.floor_c))
+    if temp_c > band.ceiling_c:
+        ceiling = _range(time_to(ahead, band.ceiling_c))
+    if band.floor_c is not None and state.phase in _LAYING:
+        job, filler = state.job, state.job.filler
+        bead_s, power_w = job.bead.planned_s, filler.voltage_v * filler.current_a
+        cycle_s = bead_s + job.bead.peen_s + HANDLING_S[0]
+        most = max(0, job.plan.beads - state.work.laid)
+        left = _range(beads_left(ahead, band.floor_c, power_w * bead_s, bead_s, cycle_s, most))
+    planned = estimate.readings == 0
+    if target_c(state) is not None:
+        planned = warming is None or not warming.bins
+    return Outlook(floor, ceiling, to_target, left, planned)
+
+
+def _estimate(state: State, t_s: float) -> between.Estimate | None:
+    """Return what is known of the part between beads, made up for the moment where not followed."""
+    if state.phase in {Phase.COOL_DOWN, Phase.DONE} or state.cold_yet:
         return None
-    return _cooling_time(state.job, now.temp_c, floor_c)
-
-
-def to_ceiling(state: State, t_s: float) -> Range | None:
-    """Return in how many s the part has cooled to the ceiling, where it is above."""
-    now, band = believed(state, t_s), state.job.band
-    if now is None or now.temp_c <= band.ceiling_c or _covered(state):
+    if state.learned is not None and state.phase in FOLLOWED:
+        return state.learned.estimate
+    now = believed(state, t_s)
+    if now is None:
         return None
-    return _cooling_time(state.job, now.temp_c, band.ceiling_c)
+    sd_dc = TYPED_SD_C if now.typed else 1.0
+    made_up = between.begin(bare(state.job), t_s, now.temp_c, sd_dc, heated=False)
+    return made_up._replace(readings=1)
 
 
-def to_preheat(state: State, t_s: float) -> Range | None:
-    """Return in how many s the preheat target is reached, from the plan's heating powers.
+def _range(ahead: Ahead | None) -> Range | None:
+    return None if ahead is None else Range(ahead.value, ahead.low, ahead.high)
 
-    A rough range: the burner's real power is not known and nothing is fitted yet.
-    """
-    now, job = believed(state, t_s), state.job
-    target_c = job.band.preheat_c
-    if now is None or target_c is None or now.temp_c >= target_c:
+
+def _warming(state: State) -> Warming | None:
+    """Return the readings of the present heating, not those of an earlier one."""
+    warming = state.warming
+    return warming if warming is not None and warming.start_s == state.work.entered_s else None
+
+
+def _to_target(state: State, t_s: float) -> Range | None:
+    """Return in how many s the heat source has the part at the phase's target."""
+    goal_c, warming, job = target_c(state), _warming(state), state.job
+    if goal_c is None:
         return None
-    times_s = [heating_time_s(job, now.temp_c, target_c, share) for share in (1.0, *POWER_RANGE)]
-    return _ranged(times_s[0], times_s[2], times_s[1])
+    from pacer.heat.heating import heating_prior, time_to_target
 
-
-def _covered(state: State) -> bool:
-    return state.phase in {Phase.COOL_DOWN, Phase.DONE}
-
-
-def _cooling_time(job: Job, start_c: float, target_c: float) -> Range | None:
-    area_m2 = cooling_part(job).plate_area_m2
-
-    def time_s(scale: float) -> float:
-        return lumped.time_to_cool_s(
-            start_c, target_c, job.cooldown.ambient_c, job.part.mass_kg, area_m2, scale=scale
-        )
-
-    return _ranged(time_s(1.0), time_s(LOSS_RANGE[1]), time_s(LOSS_RANGE[0]))
-
-
-def _ranged(value: float, low: float, high: float) -> Range | None:
-    if not all(number < 1e9 for number in (value, low, high)):
+    now = believed(state, t_s)
+    if now is not None and now.temp_c >= goal_c:
         return None
-    return Range(value=round(value), low=round(low), high=round(high))
-
-
-def beads_left(state: State, t_s: float) -> Range | None:
-    """Return how many planned beads fit in before the part is too near the floor.
-
-    Each bead and its peen take their planned time of bare cooling and give back the arc's
-    heat spread through the part (`heat/arc.py`).
-    """
-    now, floor_c = believed(state, t_s), state.job.band.floor_c
-    if now is None or floor_c is None or state.phase not in _LAYING:
-        return None
-    left = max(0, state.job.plan.beads - state.work.laid)
-    count = _bead_counter(state.job, floor_c, left)
-    return Range(
-        value=count(now.temp_c, 1.0),
-        low=count(now.temp_c, LOSS_RANGE[1]),
-        high=count(now.temp_c, LOSS_RANGE[0]),
+    start_c, ambient_c = job.cooldown.ambient_c, job.cooldown.ambient_c
+    if warming is not None and warming.start_c is not None:
+        start_c = warming.start_c
+    elif now is not None:
+        start_c = now.temp_c
+    heating = heating_prior(
+        job.heating.source,
+        power_w(job, goal_c),
+        job.part.mass_kg,
+        cooling_part(job).plate_area_m2,
+        ambient_c,
+        start_c,
+        goal_c,
+        warm=state.phase is not Phase.PREHEAT,
     )
+    began_s = state.work.entered_s if warming is None else warming.start_s
+    found = time_to_target(
+        heating,
+        () if warming is None else warming.bins,
+        goal_c,
+        max(0.0, t_s - began_s),
+        TYPED_SD_C if warming is not None and warming.typed else 1.0,
+        () if warming is None else warming.bounds,
+    )
+    # A source too weak for its target, or not lit yet, has no time worth telling.
+    if found is None or found.never or found.value_s > _NO_USE_S:
+        return None
+    return Range(found.value_s, found.low_s, found.high_s)
 
 
 _LAYING = frozenset(
     {Phase.SOAK, Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD}
 )
-
-
-def _bead_counter(job: Job, floor_c: float, most: int) -> Callable[[float, float], float]:
-    filler = job.filler
-    heat_j = bead_heat_j(filler.voltage_v, filler.current_a, job.bead.planned_s, filler.process)
-    area_m2, mass_kg = cooling_part(job).plate_area_m2, job.part.mass_kg
-    cycle_s = job.bead.planned_s + job.bead.peen_s
-
-    def count(temp_c: float, scale: float) -> float:
-        for beads in range(most):
-            rate_c_s = lumped.cooling_rate_c_s(
-                temp_c, job.cooldown.ambient_c, mass_kg, area_m2, scale=scale
-            )
-            if temp_c - rate_c_s * job.bead.planned_s < floor_c:
-                return float(beads)
-            rise_dc = bulk_rise_dc(heat_j, mass_kg, lumped.heat_capacity_j_kgk(temp_c))
-            temp_c += rise_dc - rate_c_s * cycle_s
-        return float(most)
-
-    return count

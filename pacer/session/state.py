@@ -13,6 +13,7 @@ from typing import Literal
 
 import msgspec
 
+from pacer.heat.between import Estimate
 from pacer.heat.bins import Bin
 from pacer.job.job import Job
 from pacer.session.cues import Cue
@@ -152,6 +153,8 @@ class Typed(msgspec.Struct, frozen=True):
 
     temp_c: float
     at_s: float
+    side: int = 0
+    """1: at least this (a temperature crayon that melted); -1: below it."""
 
 
 class Conditions(msgspec.Struct, frozen=True):
@@ -185,8 +188,39 @@ class Cooling(msgspec.Struct, frozen=True):
     start_c: float | None
     cover: str
     bins: tuple[Bin, ...] = ()
+    bounds: tuple[tuple[float, float, int], ...] = ()
+    "One-sided readings: (s since it began, °C, 1 at least or -1 below)."
     typed: bool = False
     "True where some of the bins came from hand readings."
+    z: tuple[float, ...] = ()
+    "Where the last fit of the model ended: the next begins there."
+    looks: int = 0
+    "Fits made so far to see whether it cools as this cover cools."
+    departs: str = ""
+    "How it departs from that, as the last look found: faster, slower, jump."
+
+
+class Warming(msgspec.Struct, frozen=True):
+    """The readings of one heating, preheat or reheat: its forecast starts with each."""
+
+    start_s: float
+    start_c: float | None
+    bins: tuple[Bin, ...] = ()
+    bounds: tuple[tuple[float, float, int], ...] = ()
+    "One-sided readings: (s since it began, °C, 1 at least or -1 below)."
+    typed: bool = False
+
+
+class Learned(msgspec.Struct, frozen=True):
+    """What the session has learned of its part between beads (`session/learning.py`)."""
+
+    estimate: Estimate
+    read_s: float
+    "When a reading was last taken in."
+    sink_dc: float | None = None
+    "How far the reading will sink during one bead; None where no limit is near."
+    inside: bool | None = None
+    "Said with `out` and `back`: in its heat, or out of it; None: as the phase has it."
 
 
 class State(msgspec.Struct, frozen=True):
@@ -198,8 +232,12 @@ class State(msgspec.Struct, frozen=True):
     sensor: Sensor
     tracks: tuple[Track, ...] = ()
     typed: Typed | None = None
+    places: tuple[Typed, ...] = ()
+    "Readings typed in the present soak, taken as one a place; at most as many as the job asks for."
     conditions: Conditions = Conditions()
     cooling: Cooling | None = None
+    learned: Learned | None = None
+    warming: Warming | None = None
     undo: Work | None = None
     "Work as before the last press."
     undo_cooling: Cooling | None = None

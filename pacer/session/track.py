@@ -29,6 +29,8 @@ SILENCE_PERIODS = 3
 SILENCE_LEAST_S = 2.0
 """Silent after max(3 periods, 2 s): reliability.md section 4, LIVE."""
 
+_SURELY_HEARD_S = SILENCE_LEAST_S - 0.01
+
 SILENCE_COVERED_S = 300.0
 """Told so late in a cool-down, unless the source said its period. Common practice, no source."""
 
@@ -53,6 +55,8 @@ class Believed(msgspec.Struct, frozen=True):
     typed: bool
     until_s: float
     "When it is too old to decide, if nothing newer comes."
+    side: int = 0
+    "Of a typed reading: 1 at least, -1 below."
 
 
 def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
@@ -151,14 +155,15 @@ def told_silent_after_s(state: State) -> float:
 
 def trusted(state: State, track: Track, t_s: float) -> bool:
     """True while the track's value may decide at `t_s`."""
-    return (
-        not state.sensor.lost
-        and track.value_c is not None
-        and track.at_s is not None
-        and track.bad < BAD_IN_A_ROW
-        # At the very instant of the deadline the timer has the word, so it is silent then.
-        and t_s < after(track.at_s, silent_after_s(state.sensor))
-    )
+    if state.sensor.lost or track.value_c is None or track.at_s is None:
+        return False
+    if track.bad >= BAD_IN_A_ROW:
+        return False
+    if t_s - track.at_s < _SURELY_HEARD_S:
+        # Asked several times a reading: the usual answer without arithmetic.
+        return True
+    # At the very instant of the deadline the timer has the word, so it is silent then.
+    return t_s < after(track.at_s, silent_after_s(state.sensor))
 
 
 def typed_fresh_s(phase: Phase) -> float:
@@ -181,7 +186,7 @@ def believed(state: State, t_s: float) -> Believed | None:
     if typed is not None:
         until_s = after(typed.at_s, typed_fresh_s(state.phase))
         if t_s < until_s:
-            return Believed(typed.temp_c, typed.at_s, typed=True, until_s=until_s)
+            return Believed(typed.temp_c, typed.at_s, True, until_s, typed.side)
     return None
 
 
@@ -193,6 +198,19 @@ def known_points_c(state: State, t_s: float) -> tuple[float, ...]:
     fresh_s = TYPED_FRESH_S if points else typed_fresh_s(state.phase)
     if typed is not None and t_s < after(typed.at_s, fresh_s):
         points.append(typed.temp_c)
+    return tuple(points)
+
+
+def places_c(state: State, t_s: float) -> tuple[float, ...]:
+    """Return the temperature of every place known in a soak, °C: channels, and places typed.
+
+    A place that was typed counts until it is too old, or the soak is over.
+    """
+    points = [t.value_c for t in state.tracks if trusted(state, t, t_s) and t.value_c is not None]
+    for place in state.places:
+        fresh_s = typed_fresh_s(state.phase)
+        if place.at_s >= state.work.entered_s and t_s < after(place.at_s, fresh_s):
+            points.append(place.temp_c)
     return tuple(points)
 
 

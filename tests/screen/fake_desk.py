@@ -62,6 +62,7 @@ class Forecast:
     eta_s: float
     low_s: float
     high_s: float | None
+    planned: bool = False
 
 
 class Session:
@@ -224,11 +225,12 @@ class FakeDesk:
         deed: Deed,
         *,
         temp_c: float | None = None,
+        side: int = 0,
         length_m: float | None = None,
         text: str | None = None,
     ) -> None:
         """Write a deed down."""
-        said = {"temp_c": temp_c, "length_m": length_m, "text": text}
+        said = {"temp_c": temp_c, "side": side or None, "length_m": length_m, "text": text}
         self.deeds.append((deed, {k: v for k, v in said.items() if v is not None}))
 
     def pace(self, word: Pace) -> None:

@@ -16,8 +16,11 @@ from pathlib import Path
 
 import fake_desk as fd
 
+from pacer.run.memo import Foresight
 from pacer.screen.app import PacerApp
 from pacer.screen.desk import Snapshot
+from pacer.screen.parts.ahead import Foreseen
+from pacer.session.state import Phase
 from pacer.units import Shown
 
 SIZES = ((80, 24), (100, 30), (160, 45))
@@ -80,9 +83,12 @@ MOMENTS: dict[str, Callable[[], Snapshot]] = {
 }
 
 
-def forecast(snapshot: Snapshot) -> fd.Forecast:
-    """Return a made-up forecast."""
-    return fd.Forecast(9000.0, 8000.0, 12000.0)
+def forecast(snapshot: Snapshot) -> Foreseen:
+    """Return the real forecast, and a made-up one for the cool-down."""
+    pause = Foresight()(snapshot)
+    if snapshot.state.phase is Phase.COOL_DOWN:
+        return Foreseen(cool=fd.Forecast(9000.0, 8000.0, 12000.0))
+    return pause
 
 
 def text_of(app: PacerApp) -> str:

@@ -14,7 +14,7 @@ import sys
 from pathlib import Path
 
 from pacer.recording.reader import Recording
-from pacer.run.memo import CooldownMemo
+from pacer.run.memo import Foresight
 from pacer.run.replay import Replay
 from pacer.screen.app import PacerApp
 from pacer.units import Shown
@@ -38,7 +38,7 @@ async def picture(recording: Path, at_s: float, out: Path, size: tuple[int, int]
     clock = _At()
     desk = Replay(Recording(recording), clock, speed=1.0)  # type: ignore[arg-type]
     clock.t_s = at_s
-    app = PacerApp(desk, Shown("metric"), CooldownMemo())
+    app = PacerApp(desk, Shown("metric"), Foresight())
     async with app.run_test(size=size) as pilot:
         await pilot.pause(0.6)
         svg = app.export_screenshot(title="pacer")

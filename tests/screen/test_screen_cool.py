@@ -5,13 +5,13 @@ from __future__ import annotations
 import fake_desk as fd
 import pytest
 
-from pacer.screen.view import View, view
+from pacer.screen.view import Foreseen, View, view
 from pacer.units import Shown
 
 
 def seen(session: fd.Session, forecast: fd.Forecast | None = None) -> View:
     """Return the view of a session's moment."""
-    return view(session.snapshot(), Shown("metric"), forecast)
+    return view(session.snapshot(), Shown("metric"), Foreseen(cool=forecast))
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ from textual.pilot import Pilot
 
 from pacer.screen.app import PacerApp
 from pacer.screen.desk import Snapshot
+from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.widgets.giants import Clock, Thermometer, Word
 from pacer.screen.widgets.panel import Panel
 from pacer.units import Shown
@@ -32,7 +33,9 @@ def shown_as(snapshot: Snapshot, size: tuple[int, int], check: Callable[[PacerAp
     """Draw a snapshot at a size and check it."""
 
     async def run() -> None:
-        app = PacerApp(fd.FakeDesk(snapshot), Shown(), lambda _: fd.Forecast(9000.0, 8000.0, None))
+        app = PacerApp(
+            fd.FakeDesk(snapshot), Shown(), lambda _: Foreseen(fd.Forecast(9000.0, 8000.0, None))
+        )
         async with app.run_test(size=size) as pilot:
             app.look()
             await pilot.pause()
@@ -91,7 +94,7 @@ def test_every_phase_fills_the_screen_without_clipping(size: tuple[int, int]) ->
 
     async def run() -> None:
         desk = fd.desk(fd.prepared())
-        app = PacerApp(desk, Shown(), lambda _: fd.Forecast(9000.0, 8000.0, 11000.0))
+        app = PacerApp(desk, Shown(), lambda _: Foreseen(fd.Forecast(9000.0, 8000.0, 11000.0)))
         async with app.run_test(size=size) as pilot:
             for make in MAKES:
                 desk.now = make().snapshot()

@@ -37,6 +37,11 @@ def whys(text: str, timing: Timing) -> list[tuple[float, str]]:
         ("!bead 14 mm", Act(t_ms=0, deed="bead", by="script", length_m=0.014)),
         ("!bead 14mm", Act(t_ms=0, deed="bead", by="script", length_m=0.014)),
         ("!reading 231 degC", Act(t_ms=0, deed="reading", by="script", temp_c=231.0)),
+        (
+            "!reading at least 500 degF",
+            Act(t_ms=0, deed="reading", by="script", temp_c=260.0, side=1),
+        ),
+        ("!reading <200 degC", Act(t_ms=0, deed="reading", by="script", temp_c=200.0, side=-1)),
         ("!reading 212 degF", Act(t_ms=0, deed="reading", by="script", temp_c=100.0)),
         ("!note rod 2 \x1b[2Jdamp", Act(t_ms=0, deed="note", by="script", text="rod 2 �[2Jdamp")),
         ("!tink", Act(t_ms=0, deed="tink", by="script")),

@@ -10,7 +10,7 @@ from telling import Session, ready
 from pacer.job.job import Job
 from pacer.run.trend import Trend
 from pacer.session.events import Channel, Reading, Resumed
-from pacer.session.forecast import cooldown
+from pacer.session.forecast import cooldown, outlook
 from pacer.session.track import believed
 
 
@@ -142,14 +142,13 @@ def test_a_bead_started_by_press_ends_by_time_though_an_arc_was_once_seen(hot_jo
 
 def test_beads_left_are_never_more_than_the_plan_has(hot_job: Job) -> None:
     """A part the arc keeps warm could go on for ever; the plan does not. None before any heat."""
-    from pacer.session.forecast import beads_left
-
     session = ready(hot_job)
-    found = beads_left(session.state, 72.5)
+    found = outlook(session.state, 72.5).beads_left
 
     assert found is not None
+    assert found.high is not None
     assert found.high <= hot_job.plan.beads
-    assert beads_left(Session(hot_job).at(0, 20.0).state, 0.5) is None
+    assert outlook(Session(hot_job).at(0, 20.0).state, 0.5).beads_left is None
 
 
 def test_an_import_misses_nothing_before_its_first_reading(hot_job: Job) -> None:

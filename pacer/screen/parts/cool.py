@@ -8,7 +8,9 @@ from __future__ import annotations
 import math
 from typing import NamedTuple, Protocol
 
+from pacer.session.forecast import Course
 from pacer.session.state import State
+from pacer.session.track import known_points_c
 from pacer.units import Shown
 
 
@@ -26,6 +28,10 @@ class Forecast(Protocol):
     @property
     def high_s(self) -> float | None:
         """One in ten is later; None where no bound can be given."""
+
+    @property
+    def planned(self) -> bool:
+        """True where no reading stands behind it: only the plan."""
 
 
 class CoolWords(NamedTuple):
@@ -53,7 +59,8 @@ def cool_words(state: State, t_s: float, shown: Shown, forecast: Forecast | None
     low_s, high_s = forecast.low_s - passed_s, forecast.high_s
     if high_s is None:
         digits, unit = minutes(low_s)
-        line = f"Forecast: {until} not before {_span(low_s, shown)} (no upper bound)"
+        whose = "Plan only" if forecast.planned else "Forecast"
+        line = f"{whose}: {until} not before {_span(low_s, shown)} (no upper bound)"
         return CoolWords(digits, unit, "at least, forecast", line)
     high_s -= passed_s
     digits, unit = minutes(forecast.eta_s - passed_s)
@@ -64,7 +71,35 @@ def cool_words(state: State, t_s: float, shown: Shown, forecast: Forecast | None
     span = f"in {_span(low_s, shown)} to {_span(high_s, shown)}"
     if low_s < 60:
         span = f"within {_span(high_s, shown)}"
-    return CoolWords(digits, unit, "about, forecast", f"Forecast: cool enough {span} (80 %)")
+    whose = "Plan only" if forecast.planned else "Forecast"
+    line = f"{whose}: cool enough {span} (80 %)"
+    return CoolWords(digits, unit, f"about, {whose.lower()}", line)
+
+
+def course_words(state: State, t_s: float, shown: Shown, course: Course) -> str:
+    """Return the spread between channels, then the rate beside what this cover usually does.
+
+    The spread comes first: it matters more than the rate (procedure of the trade).
+
+    A rate is a mean of 30 minutes, or of what there is of it after 15.
+    """
+    said = []
+    points = known_points_c(state, t_s)
+    if len(points) > 1:
+        said.append(f"channels within {_degrees(max(points) - min(points), shown)}")
+    if course.rate_c_h is not None:
+        rate = f"30 min mean {_degrees(course.rate_c_h, shown)}/h"
+        if course.usual_c_h is not None and state.cooling is not None:
+            usual = _degrees(course.usual_c_h[1], shown).split()[0]
+            rate += f", {state.cooling.cover} here {usual}"
+        said.append(rate)
+    return "; ".join(said)
+
+
+def _degrees(difference_dc: float, shown: Shown) -> str:
+    """Return a difference in the user's degrees."""
+    number = shown.temp_number(difference_dc) - shown.temp_number(0.0)
+    return f"{number:.0f} {'°F' if shown.system == 'us' else '°C'}"
 
 
 def minutes(seconds_s: float, *, up: bool = True) -> tuple[str, str]:

@@ -11,7 +11,9 @@ import math
 from typing import NamedTuple
 
 from pacer.screen.desk import Snapshot
+from pacer.screen.parts.ahead import AheadWords, Foreseen, ahead_words
 from pacer.screen.parts.cool import CoolWords, Forecast, cool_words
+from pacer.screen.parts.soak import soak_words
 from pacer.screen.words import words
 from pacer.session.cues import CUES, Cue, CueKind, Urgency
 from pacer.session.phases.cooldown import TOLD_COOL
@@ -45,11 +47,11 @@ class Now(NamedTuple):
     'What the time is: "left", "so far", …'
 
 
-def now(snapshot: Snapshot, shown: Shown, forecast: Forecast | None) -> Now:
+def now(snapshot: Snapshot, shown: Shown, foreseen: Foreseen) -> Now:
     """Return what to do at the snapshot's moment."""
     state, t_s = snapshot.state, snapshot.t_s
-    cool = _cool(state, t_s, shown, forecast)
-    digits, unit, label = _time(state, t_s, cool)
+    cool = _cool(state, t_s, shown, foreseen.cool)
+    digits, unit, label = _time(state, t_s, cool, ahead_words(state, t_s, foreseen))
     word, urgency, line = _said(snapshot, shown, cool)
     return Now(word, urgency, line, digits, unit, label)
 
@@ -67,6 +69,8 @@ def _said(snapshot: Snapshot, shown: Shown, cool: CoolWords | None) -> tuple[str
     stands = _stands(state, t_s)
     line = words(_told_just_now(state, t_s) or stands, shown)
     word = CUES[stands.kind].word
+    if state.phase is Phase.SOAK and stands.kind is CueKind.SOAK:
+        line = soak_words(state, t_s, shown) or line
     if state.phase is Phase.COOL_DOWN and stands.kind is CueKind.COVERED:
         word = "HOT"
         told = _told_just_now(state, t_s)
@@ -136,11 +140,15 @@ def _cool(state: State, t_s: float, shown: Shown, forecast: Forecast | None) -> 
     return cool_words(state, t_s, shown, forecast)
 
 
-def _time(state: State, t_s: float, cool: CoolWords | None) -> tuple[str, str, str]:
+def _time(
+    state: State, t_s: float, cool: CoolWords | None, ahead: AheadWords | None
+) -> tuple[str, str, str]:
     """Return digits, unit and label of the giant time."""
     work, job, phase = state.work, state.job, state.phase
     if cool is not None:
         return cool.clock, cool.unit, cool.label
+    if ahead is not None:
+        return ahead.clock, ahead.unit, ahead.label
     if phase in {Phase.PREPARE, Phase.TACK, Phase.DONE, Phase.COOL_DOWN}:
         return "", "", ""
     if phase is Phase.BEAD and work.bead is not None:

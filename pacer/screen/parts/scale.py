@@ -49,6 +49,8 @@ class Trend:
     "Now, in whole seconds."
     span: str
     "How much time is drawn, in words."
+    ahead: tuple[tuple[float, float], ...] = ()
+    "What is forecast, (session time s, °C): drawn as single dots."
 
 
 def marks(state: State, shown: Shown) -> tuple[Mark, ...]:
@@ -94,11 +96,19 @@ def gauge(state: State, shown: Shown, temp_c: float | None) -> Gauge:
 
 
 def trend(
-    state: State, shown: Shown, points: tuple[tuple[float, float | None], ...], t_s: float
+    state: State,
+    shown: Shown,
+    points: tuple[tuple[float, float | None], ...],
+    t_s: float,
+    ahead: tuple[tuple[float, float], ...] = (),
 ) -> Trend:
-    """Return the trend up to now."""
+    """Return the trend up to now, and on to what is forecast."""
     if not points:
         return Trend((), marks(state, shown), 0.0, 0.0, "no readings yet")
     from_s, to_s = points[0][0], max(points[-1][0], float(math.floor(t_s)))
     span = f"last {shown.duration(math.ceil((to_s - from_s) / 10) * 10.0)}"
-    return Trend(points, marks(state, shown), from_s, to_s, span)
+    if ahead:
+        span = "dots: forecast"
+    return Trend(
+        points, marks(state, shown), from_s, max([to_s, *(t for t, _ in ahead)]), span, ahead
+    )

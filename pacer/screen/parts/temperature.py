@@ -45,6 +45,8 @@ def temperature(state: State, t_s: float, shown: Shown) -> Temperature:
         place = "neither hot nor cold is known"
         return Temperature(DASHES, unit, _missing(state, t_s), place, "unknown", None)
     age = typed_ago(t_s - now.at_s) if now.typed else ""
+    if now.side:
+        age = f"{'at least' if now.side > 0 else 'less than'}, {age}"
     standing, place = _place(state, t_s, now.temp_c, shown)
     digits = f"{shown.temp_number(now.temp_c):.0f}"
     return Temperature(digits, unit, age, place, standing, now.temp_c)

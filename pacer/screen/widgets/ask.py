@@ -12,7 +12,7 @@ from pacer.errors import UserInputError
 from pacer.screen.keys import Ask
 from pacer.session.track import SPAN_C
 from pacer.text import clean
-from pacer.units import Shown, parse
+from pacer.units import Shown, parse, sided
 
 _BARE = re.compile(r"[+-]?[0-9]+(?:\.[0-9]*)?")
 NOTE_CHARS = 300
@@ -24,6 +24,8 @@ class Answer(NamedTuple):
     temp_c: float | None = None
     length_m: float | None = None
     text: str | None = None
+    side: int = 0
+    "1 at least that temperature, -1 below it: a temperature crayon."
     said: str = ""
     "How it was understood, for the welder."
 
@@ -47,11 +49,14 @@ def understood(ask: Ask, text: str, shown: Shown) -> Answer:
         if not 0 < length_m < 1:
             raise UserInputError(f"{shown.length_m(length_m)}: expected the length of one bead")
         return Answer(length_m=length_m, said=_said(shown.length_m(length_m), bare))
+    side, text = sided(text)
+    bare = _BARE.fullmatch(text) is not None
     temp_c = parse(f"{text} {'degF' if us else 'degC'}" if bare else text, "temperature")
     if not SPAN_C[0] <= temp_c <= SPAN_C[1]:
         span = f"{shown.temp_c(SPAN_C[0])} to {shown.temp_c(SPAN_C[1])}"
         raise UserInputError(f"{shown.temp_c(temp_c)}: expected what a part here can read, {span}")
-    return Answer(temp_c=temp_c, said=_said(shown.temp_c(temp_c, 1), bare))
+    how = {0: "", 1: "at least ", -1: "below "}[side]
+    return Answer(temp_c=temp_c, side=side, said=_said(how + shown.temp_c(temp_c, 1), bare))
 
 
 def _said(quantity: str, bare: bool) -> str:
@@ -62,7 +67,9 @@ def question(ask: Ask, shown: Shown) -> str:
     """Return what the foot says while the line is open."""
     us = shown.system == "us"
     if ask == "reading":
-        what = f"Temperature at the joint, such as {'450 degF' if us else '231 degC'}"
+        what = (
+            f"Temperature at the joint, such as {'450 degF' if us else '231 degC'}, or at least …"
+        )
     elif ask == "bead":
         what = f"Length of the last bead, such as {'1/2 in' if us else '14 mm'}"
     else:

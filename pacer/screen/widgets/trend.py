@@ -25,7 +25,8 @@ class TrendPlot(Panel):
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
         """Paint the plot and, where there is room, its caption below."""
-        caption = ", ".join(part for part in (view.trend.span, view.rate) if part)
+        said = (view.trend.span, view.rate)
+        caption = ", ".join(part for part in (said[::-1] if view.trend.ahead else said) if part)
         rows = plot(view.trend, width, max(1, height - 1))
         return [*rows, [(fitted(caption, width).rjust(width), QUIET)]][:height]
 
@@ -59,6 +60,9 @@ def plot(trend: Trend, width: int, height: int) -> list[Row]:
     curve = [[0] * columns for _ in range(height)]
     for x, y in _curve(trend, dots_x, row_of):
         curve[y // 4][x // 2] |= _DOTS[x % 2][y % 4]
+    for t_s, temp_c in trend.ahead:
+        x, y = _column(trend, t_s, dots_x), min(max(row_of(temp_c), 0), dots_y - 1)
+        curve[y // 4][x // 2] |= _DOTS[x % 2][y % 4]
     return [
         [(f"{name:>{GUTTER - 1}} ", PLAIN), *_cells(limits[at], curve[at])]
         for at, name in enumerate(names)
@@ -68,20 +72,25 @@ def plot(trend: Trend, width: int, height: int) -> list[Row]:
 def _curve(trend: Trend, dots_x: int, row_of: object) -> list[tuple[int, int]]:
     """Return the dots of the curve, joined where nothing is missing between two points."""
     assert callable(row_of)
-    span_s = max(trend.to_s - trend.from_s, 1.0)
     dots: list[tuple[int, int]] = []
     last: tuple[int, int] | None = None
     for t_s, temp_c in trend.points:
         if temp_c is None or not math.isfinite(temp_c):
             last = None
             continue
-        x = min(dots_x - 1, max(0, int((t_s - trend.from_s) / span_s * (dots_x - 1))))
+        x = _column(trend, t_s, dots_x)
         y = row_of(temp_c)
         if last is not None:
             dots += _between(last, (x, y))
         dots.append((x, y))
         last = (x, y)
     return dots
+
+
+def _column(trend: Trend, t_s: float, dots_x: int) -> int:
+    """Return the column of dots of a time."""
+    share = (t_s - trend.from_s) / max(trend.to_s - trend.from_s, 1.0)
+    return min(dots_x - 1, max(0, int(share * (dots_x - 1))))
 
 
 def _between(a: tuple[int, int], b: tuple[int, int]) -> list[tuple[int, int]]:

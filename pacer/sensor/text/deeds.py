@@ -59,7 +59,7 @@ def _deed(words: list[str]) -> Deed:
 
 
 def _with_quantity(deed: Deed, text: str) -> Act:
-    from pacer.units import parse
+    from pacer.units import parse, sided
 
     try:
         if deed == "bead":
@@ -67,9 +67,10 @@ def _with_quantity(deed: Deed, text: str) -> Act:
             if not 0.0 < length_m <= _LONGEST_BEAD_M:
                 raise DeedError(f'found "{clean(text, 40)}", expected above 0 mm and at most 10 m')
             return Act(t_ms=0, deed=deed, by="script", length_m=length_m)
+        side, text = sided(text)
         temp_c = parse(text, "temperature")
         if temp_c > HIGHEST_C:
             raise DeedError(f'found "{clean(text, 40)}", expected at most {HIGHEST_C:g} degC')
-        return Act(t_ms=0, deed=deed, by="script", temp_c=temp_c)
+        return Act(t_ms=0, deed=deed, by="script", temp_c=temp_c, side=side)
     except UserInputError as exc:
         raise DeedError(f"{clean(str(exc), 160)}, such as {_EXAMPLES[deed]}") from None

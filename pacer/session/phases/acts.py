@@ -18,6 +18,9 @@ replace = msgspec.structs.replace
 UNDO_WITHIN_S = 60.0
 """An undo later than this would rewrite what has long happened. Common practice, no source."""
 
+BELOW_DC = 1.0
+"""How far below its temperature a crayon that did not melt is taken to be."""
+
 UNDOABLE = frozenset({"next", "finish", "hold", "covered", "uncovered", "bead"})
 
 _BETWEEN_BEADS = frozenset({Phase.READY, Phase.PEEN, Phase.WAIT, Phase.REHEAT})
@@ -121,4 +124,11 @@ def typed(state: State, act: Act) -> State:
     """Return the state with a typed reading believed; the phase then hears it like any other."""
     if act.deed != "reading" or act.temp_c is None:
         return state
-    return judge(replace(state, typed=Typed(temp_c=act.temp_c, at_s=act.t_s)), act.t_s)
+    # "Below 200 °C" is not 200: a limit at the crayon's own temperature is not met.
+    temp_c = act.temp_c if act.side >= 0 else act.temp_c - BELOW_DC
+    entry = Typed(temp_c, act.t_s, act.side)
+    if state.phase is Phase.SOAK:
+        # A soak is the time to measure other places: the thick one, the far one, the back.
+        here = tuple(p for p in state.places if p.at_s >= state.work.entered_s)
+        state = replace(state, places=(*here, entry)[-max(1, state.job.heating.points) :])
+    return judge(replace(state, typed=entry), act.t_s)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import msgspec
 
 from pacer.heat import bins
+from pacer.session import cooling
 from pacer.session.band import DELAY_S
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent, Reading
@@ -34,17 +35,18 @@ def _restart(state: State, t_s: float, cover_name: str) -> State:
     if start_c is None and state.cooling is not None and state.cooling.bins:
         # Silent just now: the last temperature of the same cool-down is the best there is.
         start_c = state.cooling.bins[-1][1]
-    cooling = Cooling(start_s=t_s, start_c=start_c, cover=cover_name)
+    began = Cooling(start_s=t_s, start_c=start_c, cover=cover_name)
     work = replace(state.work, cover=cover_name, covered_s=t_s)
-    return replace(state, cooling=cooling, work=work)
+    return replace(state, cooling=began, work=work)
 
 
 def timers(state: State) -> list[Timer]:
-    """Cool enough, told once."""
+    """Cool enough, told once, and the next look at how it cools."""
     since_s = state.conditions.at_until
-    if state.phase is not Phase.COOL_DOWN or since_s is None or TOLD_COOL in state.work.told:
+    if state.phase is not Phase.COOL_DOWN or TOLD_COOL in state.work.told:
         return []
-    return [Timer(after(since_s, DELAY_S), "cool")]
+    due = cooling.timers(state)
+    return due if since_s is None else [*due, Timer(after(since_s, DELAY_S), "cool")]
 
 
 def on_event(state: State, event: AnyEvent) -> Outcome:
@@ -89,21 +91,27 @@ def collect(state: State, t_s: float) -> State:
         return state
     if state.cooling is None:
         state = _restart(state, t_s, state.job.cooldown.cover)
-    cooling = state.cooling
-    assert cooling is not None
+    known = state.cooling
+    assert known is not None
     if now.typed and now.at_s != t_s:
         return state
+    since_s = t_s - known.start_s
+    if now.side:
+        known = replace(known, bounds=(*known.bounds, (since_s, now.temp_c, now.side)))
+        return replace(state, cooling=known)
     grown = replace(
-        cooling,
-        start_c=cooling.start_c if cooling.start_c is not None else now.temp_c,
-        bins=bins.add(cooling.bins, t_s - cooling.start_s, now.temp_c),
-        typed=cooling.typed or now.typed,
+        known,
+        start_c=known.start_c if known.start_c is not None else now.temp_c,
+        bins=bins.add(known.bins, since_s, now.temp_c),
+        typed=known.typed or now.typed,
     )
     return replace(state, cooling=grown)
 
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
-    """Cool enough at the probe."""
+    """Cool enough at the probe, or a look at how it cools."""
+    if name == cooling.LOOK:
+        return cooling.look(state, t_s)
     now = believed(state, t_s)
     state = replace(state, work=replace(state.work, told=state.work.told | {TOLD_COOL}))
     values = {"temp_c": round(now.temp_c, 1)} if now else {}

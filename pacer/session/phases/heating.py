@@ -14,7 +14,7 @@ from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import Phase, State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed
+from pacer.session.track import believed, places_c
 
 replace = msgspec.structs.replace
 
@@ -30,7 +30,7 @@ def timers(state: State) -> list[Timer]:
     if since_s is None:
         return []
     due_s = after(since_s, state.job.band.soak_s)
-    if len(state.tracks) > 1 and held.above_floor is not None:
+    if len(places_c(state, state.t_s)) > 1 and held.above_floor is not None:
         if held.even is None:
             return []
         due_s = max(due_s, after(held.even, DELAY_S))

@@ -62,7 +62,7 @@ def _chosen(state: State, t_s: float) -> Phase:
     band = state.job.band
     if now is None or now.temp_c > band.ceiling_c:
         return Phase.WAIT
-    if band.floor_c is not None and now.temp_c < needed_for_bead_c(state.job, now.temp_c):
+    if band.floor_c is not None and now.temp_c < needed_for_bead_c(state, now.temp_c):
         return Phase.REHEAT
     return Phase.READY
 
@@ -99,9 +99,10 @@ def _wait(state: State, t_s: float) -> Cue:
 
 
 def _reheat(state: State, t_s: float) -> Cue:
-    now, band = believed(state, t_s), state.job.band
+    now, band, learned = believed(state, t_s), state.job.band, state.learned
+    out = learned is not None and learned.inside is False
     return _plain(
-        CueKind.REHEAT,
+        CueKind.PUT_BACK if out else CueKind.REHEAT,
         temp_c=round(now.temp_c, 1) if now else None,
         floor_c=band.floor_c,
         until_c=band.preheat_c,
