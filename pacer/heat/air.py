@@ -1,13 +1,8 @@
-"""A part in still air, and one left in its furnace: curves for many parameter sets.
+"""A part in still air: curves for many parameter sets.
 
 Still air is the balance of `lumped` with its convection and its radiation scaled apart:
 with one common scale the forecast is as good but its interval far too narrow. Integrated
 over the logarithm of the difference to ambient, where it is smooth, then interpolated.
-
-The furnace has no published model that needs only what a welder knows, so it is a
-formula with two free numbers, wide priors and no claim beyond them:
-``T = Ta + (T0 - Ta) (1 + s t/tau)^(-1/s)``, an exponential for small s, slowing as the
-brick behind the lining evens out. Expect little from it before an hour of readings.
 """
 
 from __future__ import annotations
@@ -25,7 +20,7 @@ _STEPS = 120
 _FALL = 7.0
 "The table ends where 1/1100 of the difference to ambient is left, below any noise."
 
-AREA, CONVECTION, EMISSIVITY, START, AMBIENT = range(5)
+AREA, CONVECTION, EMISSIVITY, START, AMBIENT, POWER = range(6)
 "Columns of a still-air parameter array, as `prior` orders them."
 
 
@@ -56,13 +51,15 @@ class Table:
 
 
 def still_air(params: Floats, mass_kg: float) -> Table:
-    """Return the curves of `params`, shape (sets, 5) in the order named above."""
+    """Return the curves of `params`, shape (sets, 6) in the order named above."""
     ambient = params[:, AMBIENT]
     start_dc = params[:, START] - ambient
     fall = np.linspace(0.0, _FALL, _STEPS)
     temp = ambient[:, None] + start_dc[:, None] * np.exp(-fall)[None, :]
     hot, cold = temp + ZERO_CELSIUS_K, (ambient + ZERO_CELSIUS_K)[:, None]
-    convection = CONVECTION_W_M2K * (np.abs(temp - ambient[:, None]) / 100.0) ** 0.25
+    convection = (
+        CONVECTION_W_M2K * (np.abs(temp - ambient[:, None]) / 100.0) ** params[:, POWER, None]
+    )
     radiation = STEFAN_BOLTZMANN_W_M2K4 * (hot + cold) * (hot**2 + cold**2)
     film = params[:, CONVECTION, None] * convection + params[:, EMISSIVITY, None] * radiation
     heat = mass_kg * (450.0 + 0.4 * np.clip(temp, 0.0, 700.0))
@@ -70,22 +67,3 @@ def still_air(params: Floats, mass_kg: float) -> Table:
     pieces = 0.5 * (slowness[:, 1:] + slowness[:, :-1]) * np.diff(fall)
     times = np.concatenate([np.zeros((len(params), 1)), np.cumsum(pieces, axis=1)], axis=1)
     return Table(ambient, start_dc, times, fall)
-
-
-TIME, SLOWING, FURNACE_START, FURNACE_AMBIENT = range(4)
-"Columns of a furnace parameter array, as `prior` orders them."
-
-
-@dataclass(frozen=True, eq=False)
-class Slowing:
-    """Furnace curves by formula."""
-
-    params: Floats
-    "(sets, 4)"
-
-    def at(self, times_s: Floats) -> Floats:
-        """Return the temperature, °C, shape (sets, times); times as in `burial.Modes`."""
-        times = times_s if times_s.ndim == 2 else times_s[None, :]
-        time, slowing, start, ambient = (self.params[:, i, None] for i in range(4))
-        left = np.exp(-np.log1p(slowing * times / time) / slowing)
-        return np.asarray(ambient + (start - ambient) * left, dtype=np.float64)

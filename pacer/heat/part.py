@@ -15,13 +15,19 @@ CoverName = Literal["dry sand", "vermiculite", "ceramic blanket", "still air", "
 RHO_KG_M3 = 7200.0
 "Grey iron; published values run 7150-7500 (`ht` library and data sheet pages, SEEN-S)."
 
-ROUNDNESS = 0.85
-"""Envelope area over the area of the box given by the overall sizes.
+ROUNDNESS = 0.87
+"""Area of a part seen from above over that of the rectangle round it, where nothing tells.
 
-A box is 1, the round part that just fits it is pi/4 = 0.785, and nobody is asked which.
-A little below midway: most outlines don't fill their box, and too large an area makes a
-forecast early, which is the dangerous side. The area's prior of 22 % holds both ends.
+A rectangle is 1, the round part that just fits it is pi/4, and nobody is asked which: a
+little below midway, since too large an area makes a forecast early, which is the
+dangerous side.
 """
+
+_ROUND = math.pi / 4.0
+_CLOSING = 0.3
+"Holes' diameter, roughly, to the depth at which the heat flow no longer sees them (tuned)."
+_FLAT = 1.4
+"A part no higher than this many walls is a plate: its height is its thickness."
 
 
 def shape_constant(thin_ratio: float) -> float:
@@ -72,29 +78,80 @@ class CoolingPart:
         return small, middle, large
 
     @property
+    def _thickness_m(self) -> float:
+        """The wall; of a flat part its height, which is measured better."""
+        small, _, _ = self._box_m
+        return small if small < _FLAT * self.wall_m else self.wall_m
+
+    @property
+    def _sheet_m2(self) -> float:
+        """One face of all the iron, rolled out at its thickness."""
+        return self.volume_m3 / self._thickness_m
+
+    @property
+    def plan_m2(self) -> float:
+        """Area seen from above, the smallest size upright.
+
+        Half-way between what the mass says of the outline and what is usual: mass, wall
+        and sizes each have their error.
+        """
+        _, b, c = self._box_m
+        outline = ROUNDNESS
+        if self.size_m is not None:
+            filled = min(max(self._sheet_m2 / (b * c), _ROUND), 1.0)
+            outline = 0.5 * (outline + filled)
+        return outline * b * c
+
+    @property
+    def _girth_m(self) -> float:
+        """Length of the outline: that of a rectangle of the same proportions and this area."""
+        _, b, c = self._box_m
+        return 2.0 * (b + c) * math.sqrt(self.plan_m2 / (b * c))
+
+    @property
+    def rim_m(self) -> float:
+        """Height of the rim or ribs that the iron left over by a floor of one wall makes.
+
+        0 where the iron is only enough for a flat plate: an overall height beyond the wall
+        is then some foot or boss, and counting it as a hollow makes a forecast early.
+        """
+        small, _, _ = self._box_m
+        left_m2 = self._sheet_m2 - self.plan_m2
+        return min(max(left_m2 / self._girth_m, 0.0), max(small - self._thickness_m, 0.0))
+
+    @property
+    def _high_m(self) -> float:
+        small, _, _ = self._box_m
+        return min(max(self._thickness_m + self.rim_m, self.volume_m3 / self.plan_m2), small)
+
+    @property
     def envelope_area_m2(self) -> float:
-        """Area of the convex envelope: what sand or a blanket touches.
+        """Area of the convex envelope: what the medium is wrapped round.
 
         Never less than the sphere of this much iron, whatever sizes were typed.
         """
-        a, b, c = self._box_m
-        return max(ROUNDNESS * 2.0 * (a * b + a * c + b * c), self._least_area_m2)
+        return max(2.0 * self.plan_m2 + self._girth_m * self._high_m, self._least_area_m2)
 
     @property
-    def hollow_m3(self) -> float:
-        """How much of the volume inside the envelope acts as a store of heat when buried.
+    def touch(self) -> float:
+        """Iron the medium touches over the area of the envelope.
 
-        A quarter: the rest, near the mouth of a cup, behaves as the sand outside
-        does (measured on simulated cups, where 0.2-0.4 fits the first hour best).
+        More than 1 for a cup, whose inside is touched too; less for a plate with holes.
         """
-        a, b, c = self._box_m
-        return max(0.25 * (ROUNDNESS * a * b * c - self.volume_m3), 0.01 * self.volume_m3)
+        touched_m2 = 2.0 * self._sheet_m2 + self._girth_m * self._thickness_m
+        return min(max(touched_m2 / self.envelope_area_m2, 0.5), 1.6)
+
+    @property
+    def closing_m(self) -> float:
+        """Depth of medium at which the heat flow has closed over hollows and holes."""
+        holes_m2 = max(self.plan_m2 - self._sheet_m2, 0.0)
+        return max(self.rim_m, _CLOSING * math.sqrt(holes_m2), 0.003)
 
     @property
     def thin_ratio(self) -> float:
-        """Smallest size over the mean of the two larger ones, 0 to 1."""
-        small, middle, large = self._box_m
-        return small / math.sqrt(middle * large)
+        """Height over the mean of the two other sizes, 0 to 1."""
+        _, middle, large = self._box_m
+        return min(self._high_m / math.sqrt(middle * large), 1.0)
 
     @property
     def shape_factor_m(self) -> float:
@@ -115,13 +172,13 @@ class Cover:
     def medium_volume_m3(self, part: CoolingPart) -> float:
         """Volume of sand or vermiculite round the part.
 
-        Default where no box was given: room for some 80 mm on every side of the
-        envelope, the depth a part is usually buried to (common practice, no source);
-        it matters little in sand, some 9 % of the time in vermiculite.
+        Default where no box was given: room for some 110 mm on every side of the envelope
+        (estimate; a part is buried at least 80 mm deep by common practice, no source, and
+        more is late, the safe side). It matters little in sand, much in vermiculite.
         A box too small for the part still gets a thin layer.
         """
         if self.volume_m3 is None:
-            return layer_volume_m3(part, 0.08)
+            return layer_volume_m3(part, 0.11)
         return max(self.volume_m3 - part.volume_m3, layer_volume_m3(part, 0.005))
 
     def blanket_m(self) -> float:

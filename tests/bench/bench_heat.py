@@ -1,14 +1,17 @@
 """Figures of the cool-down forecast: error, coverage and cost, as a table.
 
-``python tests/bench/bench_heat.py [SEEDS]`` (default 20; a few seconds a cover).
-Truths are simulated (`tests/heat/truth2d.py`), seeds from 300 on, not used for tuning: this
-is what simplification, noise and wrong input cost, not accuracy in a workshop.
+``python tests/bench/bench_heat.py [SEEDS]`` (default 20; a few seconds a truth and cover).
+Truths are simulated (`tests/heat/truth2d.py`, `truth_buried.py`, `truth_air.py`,
+`truth_furnace.py`), seeds from 300 on, not used for tuning: this is what simplification,
+noise and wrong input cost, not accuracy in a workshop.
 """
 
 from __future__ import annotations
 
 import sys
 import time
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -16,67 +19,85 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1] / "heat"))
 
 import truth2d
+from scoring import FIRST_SEED, score
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.cooldown import fit, forecast_eta, prior
+from pacer.heat.cooldown import Eta, Prior, fit, forecast_eta, prior
 from pacer.heat.part import CoverName
+from pacer.heat.watching import watch
 
 UNTIL_C = 45.0
-FIRST_SEED = 300
 MOMENTS_S = (0.0, 600.0, 1800.0, 3600.0, 7200.0)
+BURIED: tuple[CoverName, ...] = ("dry sand", "vermiculite", "ceramic blanket")
+ROWS: tuple[tuple[str, CoverName], ...] = (
+    *(("2d", name) for name in BURIED),
+    *(("buried", name) for name in BURIED),
+    ("air", "still air"),
+    ("furnace", "furnace"),
+)
 
 
-def row(truths: list[truth2d.Truth], now_s: float, typed: bool) -> str:
-    """Return one line: errors and coverage at `now_s`."""
-    errors, inside, widths = [], [], []
-    for seed, truth in enumerate(truths, FIRST_SEED):
-        true_s = truth.reached_s(UNTIL_C)
-        if not 1.15 * now_s < true_s < np.inf:
+def table(kind: str, cover: CoverName, count: int, typed: bool = False) -> None:
+    """Print a line a moment: errors and coverage."""
+    print(f"{cover}, truth {kind}, {'typed readings' if typed else 'instrument'}")
+    for now_s in MOMENTS_S:
+        found = score(kind, cover, range(FIRST_SEED, FIRST_SEED + count), now_s, UNTIL_C, typed)
+        if not found.count:
             continue
-        bins = truth.typed_until(now_s, seed) if typed else truth.bins_until(now_s, seed)
-        p = prior(truth.part, truth.cover, truth.ambient_c, bins[0][1])
-        used = bins if now_s else ()
-        eta = forecast_eta(fit(p, used, 10.0 if typed else 1.0), UNTIL_C, now_s)
-        high_s = np.inf if eta.high_s is None else eta.high_s
-        errors.append(100.0 * (eta.eta_s / true_s - 1.0))
-        inside.append(eta.low_s <= true_s <= high_s)
-        widths.append(100.0 * (high_s - eta.low_s) / true_s)
-    return (
-        f"{now_s / 60:5.0f} min  n {len(errors):3d}  median |error| {np.median(np.abs(errors)):5.1f} %"
-        f"  median {np.median(errors):+5.1f} %  inside {np.mean(inside):.2f}"
-        f"  width {np.median(widths):4.0f} %"
-    )
+        print(
+            f"  {now_s / 60:5.0f} min  n {found.count:3d}"
+            f"  median |error| {100 * found.error:5.1f} %  median {100 * found.bias:+5.1f} %"
+            f"  inside {found.inside:.2f}  width {100 * found.width:4.0f} %",
+            flush=True,
+        )
 
 
-def cost() -> str:
-    """Return the cost of a fit and a forecast with twelve hours of bins, ms of processor time."""
+def median_ms(work: Callable[[], object]) -> float:
+    """Return the median processor time of `work`, ms."""
+    work()
+    times = []
+    for _ in range(25):
+        began = time.process_time()
+        work()
+        times.append(1000.0 * (time.process_time() - began))
+    return float(np.median(times))
+
+
+def refit_and_forecast(p: Prior, seen: Bins, near: tuple[float, ...]) -> Eta:
+    """Do what a session does at a forecast's time."""
+    now_s, now_c, _ = seen[-1]
+    return forecast_eta(fit(p, seen, near=near), now_c - 3.0, now_s)
+
+
+def cost() -> None:
+    """Print processor times of fits and forecasts with 1, 4 and 12 hours of bins."""
     truth = truth2d.truth(FIRST_SEED, "vermiculite")
+    chance = np.random.default_rng(1)
     bins: Bins = ()
     for t_s in np.arange(0.0, 12 * 3600.0, 20.0):
-        bins = add(bins, float(t_s), float(np.interp(t_s, truth.times_s, truth.part_c)))
+        temp_c = float(np.interp(t_s, truth.times_s, truth.part_c)) + chance.normal(0.0, 1.0)
+        bins = add(bins, float(t_s), temp_c)
     p = prior(truth.part, truth.cover, truth.ambient_c, bins[0][1])
-    fits, etas = [], []
-    for _ in range(15):
-        began = time.process_time()
-        found = fit(p, bins)
-        fitted = time.process_time()
-        forecast_eta(found, UNTIL_C, bins[-1][0])
-        fits.append(1000.0 * (fitted - began))
-        etas.append(1000.0 * (time.process_time() - fitted))
-    return f"{len(bins)} bins: fit {np.median(fits):.1f} ms, forecast {np.median(etas):.1f} ms"
+    for hours in (1, 4, 12):
+        seen = tuple(b for b in bins if b[0] <= 3600.0 * hours)
+        near = fit(p, seen[:-1]).z
+        warm = median_ms(partial(fit, p, seen, near=near))
+        both = median_ms(partial(refit_and_forecast, p, seen, near))
+        cold = median_ms(partial(fit, p, seen))
+        watching = median_ms(partial(watch, fit(p, seen), seen))
+        print(
+            f"{hours:2d} h, {len(seen)} bins: refit cold {cold:.1f} ms, warm {warm:.1f} ms,"
+            f" forecast {both - warm:.1f} ms, watching {watching:.1f} ms"
+        )
 
 
 def main() -> None:
     """Print all tables."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 20
-    covers: tuple[CoverName, ...] = ("dry sand", "vermiculite", "ceramic blanket")
-    for name in covers:
-        truths = [truth2d.truth(s, name) for s in range(FIRST_SEED, FIRST_SEED + count)]
-        for typed in (False, True):
-            print(f"{name}, {'typed readings' if typed else 'instrument'}")
-            for now_s in MOMENTS_S:
-                print("  " + row(truths, now_s, typed))
-    print(cost())
+    cost()
+    for kind, cover in ROWS:
+        table(kind, cover, count)
+    table("2d", "dry sand", count, typed=True)
 
 
 if __name__ == "__main__":

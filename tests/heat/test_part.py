@@ -67,12 +67,44 @@ def test_no_typed_size_makes_a_part_smaller_than_the_ball_of_its_mass() -> None:
 
 
 def test_a_part_of_known_mass_only_is_taken_for_a_square_plate() -> None:
-    """Side from mass and wall."""
+    """Side from mass and wall; its outline is not known, so a little less than its two faces."""
     only_mass = CoolingPart(3.2, None, 0.012)
-    side_m = math.sqrt(3.2 / RHO_KG_M3 / 0.012)
-    as_plate = CoolingPart(3.2, (side_m, side_m, 0.012), 0.012)
+    faces_m2 = 2.0 * 3.2 / RHO_KG_M3 / 0.012
 
-    assert only_mass.envelope_area_m2 == pytest.approx(as_plate.envelope_area_m2)
+    assert 0.8 * faces_m2 < only_mass.envelope_area_m2 < 1.1 * faces_m2
+    assert only_mass.rim_m == 0.0
+
+
+def test_iron_left_over_by_the_floor_makes_the_rim_of_a_cup() -> None:
+    """A tray of 10 mm: its mass worked out by hand from floor and four walls, geometry."""
+    length_m, width_m, high_m, wall_m = 0.3, 0.2, 0.08, 0.01
+    rim_m3 = 2.0 * (length_m + width_m - 2.0 * wall_m) * wall_m * (high_m - wall_m)
+    mass_kg = RHO_KG_M3 * (length_m * width_m * wall_m + rim_m3)
+    tray = CoolingPart(mass_kg, (length_m, width_m, high_m), wall_m)
+
+    assert tray.rim_m == pytest.approx(high_m - wall_m, rel=0.15)
+    # Touched inside and outside: nearly twice the sheet over an envelope closed by the mouth.
+    assert tray.touch > 1.15
+    assert tray.closing_m == pytest.approx(tray.rim_m)
+
+
+def test_a_flat_plate_with_one_high_foot_is_a_flat_plate() -> None:
+    """260 x 180 mm of 12 mm weigh 4 kg: 3.2 kg can't have a rim, whatever the overall height."""
+    foot, flat = PLATE, CoolingPart(3.2, (0.26, 0.18, 0.012), 0.012)
+
+    assert foot.rim_m == 0.0
+    assert foot.envelope_area_m2 == pytest.approx(flat.envelope_area_m2, rel=0.02)
+
+
+def test_holes_in_a_plate_are_touched_by_nothing() -> None:
+    """Half the iron of the full plate, same overall sizes: less touch, geometry."""
+    size_m = (0.2, 0.2, 0.012)
+    full_kg = RHO_KG_M3 * 0.2 * 0.2 * 0.012
+    full, ring = (CoolingPart(share * full_kg, size_m, 0.012) for share in (1.0, 0.5))
+
+    assert full.touch == pytest.approx(1.0, abs=0.1)
+    assert ring.touch < 0.8
+    assert ring.closing_m > full.closing_m
 
 
 def test_the_box_holds_the_medium_less_the_part() -> None:
@@ -89,10 +121,10 @@ def test_a_box_too_small_for_the_part_still_has_a_layer_of_5_mm() -> None:
     )
 
 
-def test_a_box_not_given_is_taken_for_80_mm_on_every_side() -> None:
-    """Common practice, no source."""
+def test_a_box_not_given_is_taken_for_110_mm_on_every_side() -> None:
+    """Our estimate: common practice (no source) is 80 mm and more."""
     assert Cover("vermiculite").medium_volume_m3(PLATE) == pytest.approx(
-        layer_volume_m3(PLATE, 0.08)
+        layer_volume_m3(PLATE, 0.11)
     )
 
 
@@ -112,7 +144,9 @@ def test_every_part_has_positive_finite_measures(
     measures = (
         part.envelope_area_m2,
         part.plate_area_m2,
-        part.hollow_m3,
+        part.plan_m2,
+        part.touch,
+        part.closing_m,
         part.shape_factor_m,
         Cover("dry sand").medium_volume_m3(part),
     )
