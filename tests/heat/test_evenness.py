@@ -1,0 +1,66 @@
+"""Evenness of a part and the wait before a surface may be believed."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pacer.heat.evenness import evenness, settle_s
+
+
+def test_the_spread_is_the_hottest_less_the_coldest() -> None:
+    """Arithmetic on three places."""
+    found = evenness((258.0, 231.0, 244.0), 3)
+
+    assert (found.spread_dc, found.coldest_c, found.hottest_c) == (27.0, 231.0, 258.0)
+    assert found.missing == 0
+
+
+def test_one_place_says_nothing_of_the_spread() -> None:
+    """A spread of 0 would be a claim nobody measured; two of three places are missing."""
+    found = evenness((258.0,), 3)
+
+    assert found.spread_dc is None
+    assert found.coldest_c == 258.0
+    assert (found.known, found.wanted, found.missing) == (1, 3, 2)
+
+
+def test_no_place_is_nothing_known() -> None:
+    """Neither a coldest nor a hottest place."""
+    found = evenness((), 2)
+
+    assert (found.spread_dc, found.coldest_c, found.hottest_c) == (None, None, None)
+    assert found.missing == 2
+
+
+def test_more_places_than_asked_for_are_not_missing_ones() -> None:
+    """Never a negative count."""
+    assert evenness((250.0, 251.0), 1).missing == 0
+    assert evenness((250.0,), -4).wanted == 0
+
+
+@pytest.mark.slow
+@given(st.lists(st.floats()), st.integers())
+def test_what_is_no_number_is_no_reading(points_c: list[float], wanted: int) -> None:
+    """Any floats: only finite ones count, nothing raises."""
+    found = evenness(points_c, wanted)
+
+    assert found.known == sum(math.isfinite(point) for point in points_c)
+    assert (found.coldest_c is None) == (found.known == 0)
+    assert (found.spread_dc is None) == (found.known < 2)
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("wall_m", "expected_s"), [(0.010, 48.0), (0.025, 120.0), (0.040, 192.0)])
+def test_a_surface_needs_two_minutes_for_each_25_mm(wall_m: float, expected_s: float) -> None:
+    """M07 of the trade notes (MEM): 10 mm 48 s, 25 mm 120 s, 40 mm 192 s."""
+    assert settle_s(wall_m) == pytest.approx(expected_s)
+
+
+@pytest.mark.parametrize("odd", [0.0, -0.01, math.nan, math.inf])
+def test_a_wall_that_is_none_needs_no_wait(odd: float) -> None:
+    """0, never NaN."""
+    assert settle_s(odd) == 0.0
