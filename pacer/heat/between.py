@@ -64,20 +64,27 @@ LOCAL_S = 80.0
 "How long a miss near the bead lasts: (40 mm)^2 / diffusivity is 130 s."
 FADE_S = 700.0
 "Time in which a bare plate loses the heat a place has in excess (estimate)."
-MOST_BEADS = 8
+MOST_BEADS = 12
 "Older beads have spread through the part."
-_SPREAD_OUT_S = 400.0
+_SPREAD_OUT_S = 1500.0
 _WHOLE_AFTER_S = 25.0
 "A bead's heat is three sudden ones for so long after it, then one."
 
+_OFF_MIDDLE = 0.3
+"""Where the joint lies, as a share of the side across it from the middle (estimate: cracks are
+seldom in the middle). Heat spreads to one side for longer than from a middle to both."""
+
 # Tuned on simulated pauses (tests/heat/truth_story.py, seeds 0-13).
-_LOSS, _LOSS_SD = 0.08, 0.25
+_LOSS, _LOSS_SD = 0.08, 0.18
 "Ribs and bosses lose more than two smooth faces and a rim."
-_SPARE_DC, _DRIFT_DC2_S, _DOUBT, _LOCAL_SD_DC = 2.0, 0.005, 0.1, 10.0
+_SPARE_DC, _DRIFT_DC2_S, _DOUBT, _LOCAL_SD_DC = 2.0, 0.03, 0.2, 10.0
+_SETTLES = 0.5
+"What a flame leaves is not only the slowest pattern; shorter ones fade sooner."
 _FLAME_SD_DC_S = 0.25
 _GATE_SD, _REACQUIRE = 5.0, 8
 _ODD_GROWS, _ODD = 0.1, 1.2
-_LEAST_FLAME_DC_S = 0.03
+_LEAST_FLAME_DC_S = 0.2
+"A flame that with its doubt is less than this is none; a bare part loses some 0.2 °C/s."
 _LONGEST_STEP_S = 10.0
 _MOST_STEPS = 200
 _LONGEST_S = 1e7
@@ -195,8 +202,8 @@ def _rows_at(
 
 
 def settling_s(part: Bare) -> float:
-    """Return how slowly unevenness over the whole plate dies away, s."""
-    return max(part.along_m, part.across_m) ** 2 / (math.pi**2 * DIFFUSIVITY_M2_S)
+    """Return how slowly unevenness dies away, s: a share of the whole plate's slowest pattern."""
+    return _SETTLES * max(part.along_m, part.across_m) ** 2 / (math.pi**2 * DIFFUSIVITY_M2_S)
 
 
 def _arc_w(estimate: Estimate, at_s: float, step_s: float) -> float:
@@ -398,7 +405,8 @@ def _unsaid(part: Bare, estimate: Estimate) -> Estimate:
     """Return the estimate with a flame found that nobody told, or found gone."""
     if not estimate.hot and estimate.odd > _ODD:
         return _flame(part, estimate, on=True)._replace(unsaid=True)
-    if estimate.unsaid and estimate.mean[FLAME] < _LEAST_FLAME_DC_S:
+    doubt_dc_s = math.sqrt(estimate.cov[FLAME * (COUNT + 1)])
+    if estimate.unsaid and estimate.mean[FLAME] + doubt_dc_s < _LEAST_FLAME_DC_S:
         return _flame(part, estimate, on=False)
     return estimate
 
@@ -420,7 +428,8 @@ def beads_dc(
         # Before any has come the probe lies below the mean by the bead's share of it.
         spread_m2 = alpha_m2_s * max(passed_s, 0.2)
         x, x_along, x_ln = share(along_m, place_m, part.along_m, spread_m2)
-        y, y_near, y_ln = share(near_m, 0.0, part.across_m, spread_m2)
+        off_m = _OFF_MIDDLE * part.across_m
+        y, y_near, y_ln = share(near_m - off_m, -off_m, part.across_m, spread_m2)
         weight = scale * energy_j * math.exp(-max(passed_s, 0.0) / FADE_S)
         excess += weight * (x * y - 1.0)
         by_near += weight * x * y_near

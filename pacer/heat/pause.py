@@ -40,7 +40,7 @@ Floats = npt.NDArray[np.float64]
 HORIZON_S = 7200.0
 "A pause longer than this is a stop, not a pause."
 _AHEAD_S = 6.0 * np.expm1(np.linspace(0.0, math.log1p(HORIZON_S / 6.0), 56))
-_MODEL_SD, _MODEL_SD_S = 0.11, 5.0
+_MODEL_SD, _MODEL_SD_S = 0.10, 5.0
 "Error of a time beside what the draws know (tuned as `between`)."
 
 

@@ -1,7 +1,7 @@
 """The repair plan: how much work the groove is, and how long it takes.
 
 Counts, arc energy and heat input are arithmetic on the job; all else is a forecast with
-its range. Only the cool-down has a fitted model (`heat/cooldown.py`, 80 % interval). The
+its range. Only the cool-down has a fitted model (`heat/cooldown/`, 80 % interval). The
 others rest on assumed heating powers (`job/preheat.py`) and handling times (`job/walk.py`),
 so their range is a rough one.
 """
@@ -186,7 +186,9 @@ def _red_s(job: Job, heat_input_kj_mm: float) -> tuple[float, float]:
 
 
 def _cooldown(job: Job) -> Forecast:
-    from pacer.heat.cooldown import fit, forecast_eta, prior
+    from pacer.heat.cooldown.eta import forecast_eta
+    from pacer.heat.cooldown.fitted import fit
+    from pacer.heat.cooldown.prior import prior
 
     start_c = job.postheat.temperature_c if job.method == "hot" else job.band.ceiling_c
     until_c, rate_c_h = job.cooldown.until_c, job.cooldown.max_rate_c_h

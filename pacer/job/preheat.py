@@ -23,7 +23,7 @@ LOSS: Cause = (1.0, 0.65, 1.45)
 """A bare part's loss against the model's: emissivity 0.55-0.95 round 0.8 (two tables,
 SEEN-S), area 22 % and draught (estimates)."""
 _HEAT: Cause = (1.0, 0.87, 1.13)
-"Heat capacity: mass and specific heat together 10 % (estimate), as in `heat/prior.py`."
+"Heat capacity: mass and specific heat together 10 % (estimate), as in `heat/cooldown/prior.py`."
 POWER: Cause = (1.0, *POWER_RANGE)
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, cast
 
 import msgspec
 
-from pacer.heat.prior import Prior, prior
+from pacer.heat.cooldown.prior import Prior, prior
 from pacer.job.job import CoverName, Job
 from pacer.job.plan import cooling_part, cover_of
 from pacer.session.cues import Cue, CueKind
@@ -20,7 +20,7 @@ from pacer.session.state import Cooling, State
 from pacer.session.timers import Timer, after
 
 if TYPE_CHECKING:
-    from pacer.heat.fitted import Fit
+    from pacer.heat.cooldown.fitted import Fit
 
 replace = msgspec.structs.replace
 
@@ -49,7 +49,7 @@ def cooldown_prior(job: Job, cover_name: str, start_c: float) -> Prior:
 
 def fitted(state: State, cooling: Cooling) -> Fit:
     """Return the cover's model fitted to the readings so far; to none, the plan's."""
-    from pacer.heat.cooldown import fit
+    from pacer.heat.cooldown.fitted import fit
 
     job, start_c = state.job, cooling.start_c
     if start_c is None:
@@ -74,7 +74,7 @@ def timers(state: State) -> list[Timer]:
 
 def look(state: State, t_s: float) -> tuple[State, tuple[Cue, ...]]:
     """Fit, keep where the fit ended, and tell a departure that the look before saw too."""
-    from pacer.heat.watching import watch
+    from pacer.heat.cooldown.watching import watch
 
     cooling = state.cooling
     assert cooling is not None

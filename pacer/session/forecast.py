@@ -1,7 +1,7 @@
 """What is forecast at a moment, from the state alone: the cool-down's end, the next limits.
 
 Pure; memoised at the edge (screen, `cool`), asked at most every few seconds.
-Cool-down: the fitted models of `heat/cooldown.py`. Heating: `heat/heating.py`. Between
+Cool-down: the fitted models of `heat/cooldown/`. Heating: `heat/preheat/target.py`. Between
 beads: what `session/learning.py` has learned, carried forward by `heat/pause.py`.
 Where nothing has been read the plan's figures stand in, and say so.
 """
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from pacer.heat import between
-from pacer.heat.prior import VERSION
+from pacer.heat.cooldown.prior import VERSION
 from pacer.job.plan import cooling_part
 from pacer.job.preheat import power_w
 from pacer.job.walk import HANDLING_S
@@ -22,7 +22,7 @@ from pacer.session.state import Phase, State, Warming
 from pacer.session.track import believed
 
 if TYPE_CHECKING:
-    from pacer.heat.fitted import Fit
+    from pacer.heat.cooldown.fitted import Fit
     from pacer.heat.pause import Ahead
 
 _NO_USE_S = 7200.0
@@ -69,7 +69,7 @@ def cooldown(state: State, t_s: float, until_c: float | None = None) -> Cooldown
     cooling, began_s, job = state.cooling, state.work.covered_s, state.job
     if cooling is None or began_s is None:
         return None
-    from pacer.heat.cooldown import forecast_eta
+    from pacer.heat.cooldown.eta import forecast_eta
 
     found = fitted(state, cooling)
     goal_c = job.cooldown.until_c if until_c is None else until_c
@@ -99,8 +99,8 @@ class Course:
 
 def course(state: State, found: Cooldown, t_s: float) -> Course:
     """Return how the cool-down goes and will go, for a forecast made at `t_s`."""
-    from pacer.heat.ahead import curve_ahead
-    from pacer.heat.rate import rate_c_h, usual_rate_c_h
+    from pacer.heat.cooldown.ahead import curve_ahead
+    from pacer.heat.cooldown.rate import rate_c_h, usual_rate_c_h
 
     cooling, began_s = state.cooling, state.work.covered_s
     assert cooling is not None
@@ -185,7 +185,7 @@ def _to_target(state: State, t_s: float) -> Range | None:
     goal_c, warming, job = target_c(state), _warming(state), state.job
     if goal_c is None:
         return None
-    from pacer.heat.heating import heating_prior, time_to_target
+    from pacer.heat.preheat.target import heating_prior, time_to_target
 
     now = believed(state, t_s)
     if now is not None and now.temp_c >= goal_c:

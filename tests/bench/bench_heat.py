@@ -22,9 +22,11 @@ import truth2d
 from scoring import FIRST_SEED, score
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.cooldown import Eta, Prior, fit, forecast_eta, prior
+from pacer.heat.cooldown.eta import Eta, forecast_eta
+from pacer.heat.cooldown.fitted import fit
+from pacer.heat.cooldown.prior import Prior, prior
+from pacer.heat.cooldown.watching import watch
 from pacer.heat.part import CoverName
-from pacer.heat.watching import watch
 
 UNTIL_C = 45.0
 MOMENTS_S = (0.0, 600.0, 1800.0, 3600.0, 7200.0)

@@ -20,7 +20,7 @@ from truth_heat_sources import SOURCES, TARGET_C
 from truth_heatup import HeatUp, heat_up
 
 from pacer.heat.bins import Bins
-from pacer.heat.heating import time_to_target
+from pacer.heat.preheat.target import time_to_target
 
 FIRST_SEED = 300
 MOMENTS_C = (80.0, 140.0, 200.0, 240.0)

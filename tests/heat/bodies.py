@@ -9,8 +9,10 @@ import numpy as np
 import numpy.typing as npt
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.cooldown import CoolingPart, Cover, Prior, fit, forecast_eta, prior
-from pacer.heat.part import CoverName
+from pacer.heat.cooldown.eta import forecast_eta
+from pacer.heat.cooldown.fitted import fit
+from pacer.heat.cooldown.prior import Prior, prior
+from pacer.heat.part import CoolingPart, Cover, CoverName
 
 Floats = npt.NDArray[np.float64]
 

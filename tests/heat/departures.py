@@ -14,10 +14,11 @@ import numpy.typing as npt
 import truth2d
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.cooldown import fit, prior
+from pacer.heat.cooldown.fitted import fit
+from pacer.heat.cooldown.prior import prior
+from pacer.heat.cooldown.watching import Departure, watch
 from pacer.heat.lumped import cooling_rate_c_s
 from pacer.heat.part import CoverName
-from pacer.heat.watching import Departure, watch
 
 Floats = npt.NDArray[np.float64]
 

@@ -14,7 +14,9 @@ import truth_buried
 import truth_furnace
 
 from pacer.heat.bins import Bins
-from pacer.heat.cooldown import fit, forecast_eta, prior
+from pacer.heat.cooldown.eta import forecast_eta
+from pacer.heat.cooldown.fitted import fit
+from pacer.heat.cooldown.prior import prior
 from pacer.heat.part import CoolingPart, Cover, CoverName
 
 FIRST_SEED = 300

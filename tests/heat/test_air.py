@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pacer.heat import lumped
-from pacer.heat.air import still_air
+from pacer.heat.cooldown.air import still_air
 
 
 def test_the_fitted_model_is_the_bare_part_of_the_fold_at_its_medians() -> None:

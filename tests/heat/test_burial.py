@@ -10,7 +10,7 @@ import pytest
 from oracles import sphere, sphere_in_contact
 from scipy.special import erfcx
 
-from pacer.heat.burial import depth_m, temperatures
+from pacer.heat.cooldown.burial import depth_m, temperatures
 from pacer.heat.part import shape_constant, steiner_m
 
 Floats = npt.NDArray[np.float64]

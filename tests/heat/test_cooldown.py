@@ -11,21 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.cooldown import (
-    DOUBT,
-    HORIZON_S,
-    Bound,
-    Eta,
-    Prior,
-    fit,
-    forecast_eta,
-    prior,
-    temperature_curve,
-)
-from pacer.heat.curves import curves_of
+from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.estimate import DOUBT, Bound
+from pacer.heat.cooldown.eta import HORIZON_S, Eta, forecast_eta
+from pacer.heat.cooldown.fitted import fit, temperature_curve
+from pacer.heat.cooldown.prior import Prior, prior
+from pacer.heat.cooldown.rate import rate_c_h, usual_rate_c_h
+from pacer.heat.cooldown.watching import watch
 from pacer.heat.part import CoolingPart, Cover, CoverName
-from pacer.heat.rate import rate_c_h, usual_rate_c_h
-from pacer.heat.watching import watch
 
 PART = CoolingPart(3.2, (0.26, 0.18, 0.04), 0.012)
 SAND = Cover("dry sand", volume_m3=0.03)

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.heat.evenness import evenness, settle_s
+from pacer.heat.preheat.evenness import evenness, settle_s
 
 
 def test_the_spread_is_the_hottest_less_the_coldest() -> None:

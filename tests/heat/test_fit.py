@@ -9,8 +9,11 @@ import pytest
 import truth2d
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.cooldown import CoolingPart, Cover, Prior, fit, forecast_eta, prior
-from pacer.heat.curves import curves_of
+from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.eta import forecast_eta
+from pacer.heat.cooldown.fitted import fit
+from pacer.heat.cooldown.prior import Prior, prior
+from pacer.heat.part import CoolingPart, Cover
 
 PART = CoolingPart(3.2, (0.26, 0.18, 0.04), 0.012)
 SAND = Cover("dry sand", volume_m3=0.03)

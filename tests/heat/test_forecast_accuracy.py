@@ -11,7 +11,10 @@ from __future__ import annotations
 import pytest
 from scoring import FIRST_SEED, Score, score, story
 
-from pacer.heat.cooldown import DOUBT, fit, forecast_eta, prior
+from pacer.heat.cooldown.estimate import DOUBT
+from pacer.heat.cooldown.eta import forecast_eta
+from pacer.heat.cooldown.fitted import fit
+from pacer.heat.cooldown.prior import prior
 from pacer.heat.part import CoverName
 
 MOMENTS = ((600.0, 0.15), (1800.0, 0.10), (3600.0, 0.08), (7200.0, 0.08))

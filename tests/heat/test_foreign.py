@@ -11,9 +11,12 @@ import pytest
 from bodies import COVERS, PARTS, UNTIL_C, bodies
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.cooldown import Cover, fit, forecast_eta, prior
-from pacer.heat.curves import curves_of
-from pacer.heat.foreign import unlike
+from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.eta import forecast_eta
+from pacer.heat.cooldown.fitted import fit
+from pacer.heat.cooldown.foreign import unlike
+from pacer.heat.cooldown.prior import prior
+from pacer.heat.part import Cover
 
 MOMENTS = (0.03, 0.08, 0.2, 0.4, 0.65)
 COFFEE = Path(__file__).parent / "sources" / "coffee.csv"

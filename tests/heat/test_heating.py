@@ -13,7 +13,9 @@ from scipy.integrate import solve_ivp
 from truth_heat_sources import SOURCES, TARGET_C
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.heating import (
+from pacer.heat.lumped import heat_capacity_j_kgk
+from pacer.heat.preheat.curve import Curves
+from pacer.heat.preheat.target import (
     HORIZON_S,
     HeatingEta,
     HeatingPrior,
@@ -21,8 +23,6 @@ from pacer.heat.heating import (
     heating_prior,
     time_to_target,
 )
-from pacer.heat.heating_curve import Curves
-from pacer.heat.lumped import heat_capacity_j_kgk
 
 ANY = st.floats()
 PRIOR = heating_prior("gas grill", 520.0, 3.2, 0.074, 20.0, 20.0, TARGET_C)

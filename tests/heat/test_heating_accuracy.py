@@ -14,7 +14,7 @@ import truth_heatup
 from truth_heat_sources import SOURCES, TARGET_C, Plate
 from truth_heatup import heat_up
 
-from pacer.heat.heating import HeatingEta, SourceName, time_to_target
+from pacer.heat.preheat.target import HeatingEta, SourceName, time_to_target
 
 FIRST_SEED = 300
 

@@ -7,7 +7,18 @@ import sys
 
 import pytest
 
-LIGHT = ("arc", "bins", "lumped", "part", "prior")
+LIGHT = (
+    "arc",
+    "between",
+    "bins",
+    "lumped",
+    "part",
+    "places",
+    "spread",
+    "cooldown.prior",
+    "preheat.evenness",
+    "preheat.prior",
+)
 
 
 @pytest.mark.slow

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.cooldown import CoolingPart, Cover, prior
-from pacer.heat.curves import curves_of
-from pacer.heat.part import CoverName
-from pacer.heat.rate import rate_c_h, usual_rate_c_h
+from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.prior import prior
+from pacer.heat.cooldown.rate import rate_c_h, usual_rate_c_h
+from pacer.heat.part import CoolingPart, Cover, CoverName
 
 PART = CoolingPart(3.2, (0.26, 0.18, 0.04), 0.012)
 

@@ -25,7 +25,8 @@ from scipy.special import erfc, erfcx, j0
 from test_truth2d import PLAIN
 from truth2d import RHO_IRON, Grid, World, simulate
 
-from pacer.heat import burial, lumped
+from pacer.heat import lumped
+from pacer.heat.cooldown import burial
 from pacer.heat.part import RHO_KG_M3, CoolingPart, shape_constant, steiner_m
 
 Floats = npt.NDArray[np.float64]

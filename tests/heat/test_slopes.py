@@ -5,11 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pacer.heat.cooldown import CoolingPart, Cover, prior
-from pacer.heat.curves import curves_of
-from pacer.heat.part import CoverName
-from pacer.heat.prior import any_body
-from pacer.heat.slopes import curve_and_slopes
+from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.prior import any_body, prior
+from pacer.heat.cooldown.slopes import curve_and_slopes
+from pacer.heat.part import CoolingPart, Cover, CoverName
 
 PART = CoolingPart(3.2, (0.26, 0.18, 0.04), 0.012)
 COVERS: tuple[CoverName, ...] = ("dry sand", "vermiculite", "ceramic blanket", "furnace")

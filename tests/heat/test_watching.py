@@ -7,10 +7,11 @@ import pytest
 from departures import Course, as_said, damp, fallen_out, moments, uncovered, watched
 
 from pacer.heat.bins import Bins
-from pacer.heat.cooldown import CoolingPart, Cover, fit, prior
-from pacer.heat.curves import curves_of
-from pacer.heat.part import CoverName
-from pacer.heat.watching import QUIET_S, Departure, watch
+from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.fitted import fit
+from pacer.heat.cooldown.prior import prior
+from pacer.heat.cooldown.watching import QUIET_S, Departure, watch
+from pacer.heat.part import CoolingPart, Cover, CoverName
 
 PART = CoolingPart(3.2, (0.26, 0.18, 0.04), 0.012)
 COVERS: tuple[CoverName, ...] = ("dry sand", "vermiculite", "ceramic blanket")

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from pacer.heat.heating import SourceName
+from pacer.heat.preheat.target import SourceName
 
 Floats = npt.NDArray[np.float64]
 Flux = Callable[[float, Floats], Floats]

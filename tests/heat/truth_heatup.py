@@ -18,8 +18,8 @@ import numpy.typing as npt
 from truth_heat_sources import CELL_M, SOURCES, TARGET_C, Turns, flux_of, invent_plate, turned
 
 from pacer.heat.bins import Bins, add
-from pacer.heat.heating import HeatingPrior, SourceName, heating_prior
 from pacer.heat.part import CoolingPart
+from pacer.heat.preheat.target import HeatingPrior, SourceName, heating_prior
 
 Floats = npt.NDArray[np.float64]
 

@@ -77,7 +77,9 @@ def test_a_cool_down_shows_its_rate_beside_the_usual_and_the_curve_ahead() -> No
     """The 30-minute mean, what this cover does here, and dots for what comes."""
     snapshot = fd.cooling().snapshot()
     t_s = snapshot.t_s
-    goes = Course(46.2, (31.0, 52.4, 249.0), ((t_s, 80.0, 78.0, 82.0), (t_s + 600, 70.0, 66.0, 74.0)))
+    goes = Course(
+        46.2, (31.0, 52.4, 249.0), ((t_s, 80.0, 78.0, 82.0), (t_s + 600, 70.0, 66.0, 74.0))
+    )
     foreseen = Foreseen(cool=fd.Forecast(9000.0, 8000.0, 12000.0), course=goes)
     shown = view(snapshot, Shown("metric"), foreseen)
 

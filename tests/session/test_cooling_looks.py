@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from telling import Session, ready
 
-from pacer.heat.curves import curves_of
+from pacer.heat.cooldown.curves import curves_of
 from pacer.job.job import Job
 from pacer.session.cooling import FIRST_LOOK_S, cooldown_prior
-from pacer.session.forecast import cooldown, course
 from pacer.session.fold import advance, step
+from pacer.session.forecast import cooldown, course
 
 COVERED_S = 100.0
 DAMP_SD = 5.5
@@ -27,7 +27,7 @@ def buried(job: Job, temps_c: list[float], every_s: float = 30.0) -> Session:
 
 def curve_c(job: Job, hours: float, k_sd: float = 0.0, every_s: float = 30.0) -> list[float]:
     """What the cover's own model gives, its conductivity so many sd from the prior."""
-    times = every_s * np.arange(1, round(hours * 3600.0 / every_s))
+    times = np.arange(every_s, hours * 3600.0, every_s, dtype=np.float64)
     prior = cooldown_prior(job, job.cooldown.cover, 262.0)
     z = np.zeros((1, len(prior.mean)))
     z[0, prior.names.index("ln k_w_mk")] = k_sd

@@ -7,6 +7,7 @@ design.md's "The fold" and procedure.md 3-7: common practice, no source, unless 
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 
 import msgspec
 import pytest
@@ -21,7 +22,7 @@ from pacer.heat.lumped import heat_capacity_j_kgk, temp_after_c
 from pacer.job.job import Job
 from pacer.session import learning
 from pacer.session.band import bead_sink_dc, needed_for_bead_c
-from pacer.session.events import AnyEvent, Resumed
+from pacer.session.events import AnyEvent, Reading, Resumed
 from pacer.session.fold import advance, begin, step
 from pacer.session.forecast import outlook
 from pacer.session.learning import bare
@@ -44,9 +45,7 @@ def cooling(start_c: float, from_s: float, scale: float = 1.0) -> Callable[[floa
     return lambda t_s: temp_after_c(start_c, t_s - from_s, 20.0, 3.2, 0.084, scale=scale)
 
 
-def read(
-    session: Session, from_s: float, to_s: float, temp_c: Callable[[float], float]
-) -> Session:
+def read(session: Session, from_s: float, to_s: float, temp_c: Callable[[float], float]) -> Session:
     """Tell a reading of 4 Hz from `from_s` up to, not including, `to_s`."""
     for quarter in range(round(4 * from_s), round(4 * to_s)):
         session.at(quarter / 4, round(temp_c(quarter / 4), 2))
@@ -102,9 +101,9 @@ def test_at_most_one_reading_a_second_is_taken_in(
     first = [t_s for t_s in taken if t_s < 143.0]
     rest = [t_s for t_s in taken if t_s >= 143.0]
     assert min(taken) == 85.5
-    assert all(b - a >= 1.0 for a, b in zip(first, first[1:], strict=False))
+    assert all(b - a >= 1.0 for a, b in pairwise(first))
     assert 55 <= len(first) <= 58
-    assert all(b - a >= learning.QUIET_STEP_S for a, b in zip(rest, rest[1:], strict=False))
+    assert all(b - a >= learning.QUIET_STEP_S for a, b in pairwise(rest))
     assert len(rest) <= 60.0 / learning.QUIET_STEP_S + 1
 
 
@@ -173,6 +172,16 @@ def test_a_bead_started_by_mistake_leaves_no_heat(hot_job: Job) -> None:
     assert estimate(undone).mean == pytest.approx(estimate(never).mean, abs=0.05)
 
 
+def test_a_second_bead_started_by_mistake_leaves_the_first(hot_job: Job) -> None:
+    """74-84 is laid; pressed again at 101 by mistake, undone at 104: one bead of 10 s."""
+    session = ready(hot_job).at(74, "arc on").at(84, "arc off").steady(84.5, 101, 258.0, 0.25)
+    assert session.state.phase is Phase.READY
+    session.at(101, "next").at(104, "undo")
+
+    assert len(estimate(session).beads) == 1
+    assert arc_heat_j(session) == pytest.approx(power_w(hot_job) * 10.0)
+
+
 def test_a_bead_undone_after_its_assumed_end_leaves_no_heat(hot_job: Job) -> None:
     """Pressed by mistake at 74, taken as ended at 84, undone at 92: it never was."""
     undone = ready(hot_job).at(74, "next").steady(75, 92, 255.0, 0.25).at(92, "undo")
@@ -200,9 +209,22 @@ def test_a_typed_reading_is_taken_in_once(hot_job: Job) -> None:
     session.at(705, "note").until(730)
 
     assert after.readings >= 1
-    assert between.COUNT == len(after.mean)
     assert estimate(session) == after
     assert after.mean[MEAN] == pytest.approx(250.0, abs=12.0)
+
+
+def test_lines_of_a_broken_sensor_are_no_news_of_a_typed_reading(hot_job: Job) -> None:
+    """Open circuit from 75 on, 250 °C typed at 80: taken in once, whatever the sensor sends."""
+    session = ready(hot_job)
+    for second in range(75, 80):
+        session.event(Reading(t_ms=second * 1000, raw=(None,), status="open"))
+    session.at(80, "reading 250")
+    taken = estimate(session).readings
+    for second in range(81, 95):
+        session.event(Reading(t_ms=second * 1000, raw=(None,), status="open"))
+
+    assert taken > 0
+    assert estimate(session).readings == taken
 
 
 def test_typed_readings_and_assumed_ends_carry_a_repair_by_hand(hot_job: Job) -> None:
@@ -233,8 +255,8 @@ def test_a_gap_is_lived_through_with_more_doubt(hot_job: Job) -> None:
 
 
 def test_an_arc_that_a_gap_cut_off_does_not_burn_through_the_gap(hot_job: Job) -> None:
-    """Struck at 74, nobody watched from 80 to 300: 6 s of arc, not 226."""
-    session = ready(hot_job).at(74, "arc on").at(79, 262.0).gap(80, 300)
+    """Struck at 74, nobody watched from 80 to 130: 6 s of arc, not 56."""
+    session = ready(hot_job).at(74, "arc on").at(79, 262.0).gap(80, 130)
 
     assert not estimate(session).burning
     assert estimate(session).mean[MEAN] < 270.0
@@ -254,7 +276,7 @@ def test_out_of_the_oven_and_back(hot_job: Job) -> None:
 @pytest.mark.parametrize("start", ["arc on", "next"])
 def test_a_bead_is_laid_out_of_the_heat_whoever_starts_it(hot_job: Job, start: str) -> None:
     """`back` at 74 in READY, a bead at 80: the flame is away (procedure.md 3), by press too."""
-    session = ready(hot_job).at(74, "back")
+    session = ready(hot_job).at(74, "back").steady(75, 80, 262.0)
     assert estimate(session).heated
     session.at(80, start).at(90, "arc off" if start == "arc on" else "next").at(93, 260.0)
 
@@ -297,17 +319,16 @@ def test_a_resumed_session_goes_on_with_what_was_learned(hot_job: Job) -> None:
 
 
 def test_after_a_long_stop_the_temperature_is_new_and_the_part_the_same(hot_job: Job) -> None:
-    """Nothing heard for an hour, then a soak: remembered loss, temperature as read."""
+    """Nothing heard for an hour, then preheat and soak: remembered loss, temperature as read."""
     session = read(ready(hot_job), 73, 300, cooling(262.0, 73.0, 1.4))
     before = estimate(session).mean[between.LOSS :]
     session.gap(300, 3900)
-    assert session.state.phase is Phase.PREHEAT
-    session.steady(3901, 4600, 262.0, 2.0)
+    session.steady(3901, 3960, 262.0, 2.0)
 
-    assert session.state.phase in {Phase.SOAK, Phase.READY}
+    assert session.state.phase is Phase.SOAK
     after = estimate(session)
     assert after.mean[between.LOSS] == pytest.approx(before[0], abs=0.1)
-    assert after.mean[MEAN] == pytest.approx(262.0, abs=3.0)
+    assert after.mean[MEAN] + after.mean[between.UNEVEN] == pytest.approx(262.0, abs=3.0)
 
 
 def test_a_bead_is_not_called_where_the_learned_loss_ends_it_below_the_floor(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pacer.heat.evenness import evenness
+from pacer.heat.preheat.evenness import evenness
 from pacer.session.state import State
 from pacer.session.track import places_c
 from pacer.units import Shown

@@ -13,10 +13,10 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from pacer.heat import burial
-from pacer.heat.burial import AMBIENT, CLOCK_S, QUICKENING
-from pacer.heat.curves import COVERED, curves_of, params_of
-from pacer.heat.prior import Prior
+from pacer.heat.cooldown import burial
+from pacer.heat.cooldown.burial import AMBIENT, CLOCK_S, QUICKENING
+from pacer.heat.cooldown.curves import COVERED, curves_of, params_of
+from pacer.heat.cooldown.prior import Prior
 
 Floats = npt.NDArray[np.float64]
 

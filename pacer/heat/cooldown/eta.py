@@ -17,8 +17,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from pacer.heat.fitted import Fit
-from pacer.heat.foreign import enough, unlike
+from pacer.heat.cooldown.fitted import Fit
+from pacer.heat.cooldown.foreign import enough, unlike
 
 Floats = npt.NDArray[np.float64]
 

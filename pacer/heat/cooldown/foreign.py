@@ -14,10 +14,10 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from pacer.heat.curves import curves_of
-from pacer.heat.estimate import Seen
-from pacer.heat.fitted import Fit, fit
-from pacer.heat.prior import Prior, any_body
+from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.estimate import Seen
+from pacer.heat.cooldown.fitted import Fit, fit
+from pacer.heat.cooldown.prior import Prior, any_body
 
 Floats = npt.NDArray[np.float64]
 

@@ -21,9 +21,9 @@ import numpy as np
 import numpy.typing as npt
 
 from pacer.heat.bins import Bins
-from pacer.heat.curves import FARTHEST_SD
-from pacer.heat.prior import Prior
-from pacer.heat.slopes import curve_and_slopes
+from pacer.heat.cooldown.curves import FARTHEST_SD
+from pacer.heat.cooldown.prior import Prior
+from pacer.heat.cooldown.slopes import curve_and_slopes
 
 Floats = npt.NDArray[np.float64]
 

@@ -7,8 +7,8 @@ from typing import Protocol
 import numpy as np
 import numpy.typing as npt
 
-from pacer.heat import air, anybody, burial
-from pacer.heat.prior import Prior
+from pacer.heat.cooldown import air, anybody, burial
+from pacer.heat.cooldown.prior import Prior
 
 Floats = npt.NDArray[np.float64]
 

@@ -20,9 +20,9 @@ import numpy as np
 import numpy.typing as npt
 
 from pacer.heat.bins import Bins
+from pacer.heat.cooldown.estimate import Bound
 from pacer.heat.draws import normals
-from pacer.heat.estimate import Bound
-from pacer.heat.heating_fit import (
+from pacer.heat.preheat.fit import (
     COUNT,
     Believed,
     Fitted,
@@ -32,7 +32,7 @@ from pacer.heat.heating_fit import (
     fit,
     knots_s,
 )
-from pacer.heat.heating_prior import (
+from pacer.heat.preheat.prior import (
     AIR_C,
     KINDS,
     PART_C,

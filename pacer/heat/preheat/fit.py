@@ -22,8 +22,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from pacer.heat.estimate import BOUND_SD_DC, HUBER, Bound
-from pacer.heat.heating_curve import Curves
+from pacer.heat.cooldown.estimate import BOUND_SD_DC, HUBER, Bound
+from pacer.heat.preheat.curve import Curves
 
 Floats = npt.NDArray[np.float64]
 RATE, APPROACH, WARMUP, START = range(4)

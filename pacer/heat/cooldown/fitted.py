@@ -15,11 +15,11 @@ import numpy as np
 import numpy.typing as npt
 
 from pacer.heat.bins import Bins
-from pacer.heat.curves import Curves, curves_of
+from pacer.heat.cooldown.curves import Curves, curves_of
+from pacer.heat.cooldown.estimate import GAIN, Bound, bin_sd_dc, estimate
+from pacer.heat.cooldown.prior import Prior
+from pacer.heat.cooldown.slopes import curve_and_slopes
 from pacer.heat.draws import normals
-from pacer.heat.estimate import GAIN, Bound, bin_sd_dc, estimate
-from pacer.heat.prior import Prior
-from pacer.heat.slopes import curve_and_slopes
 
 Floats = npt.NDArray[np.float64]
 

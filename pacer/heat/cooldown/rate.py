@@ -10,9 +10,9 @@ import numpy as np
 import numpy.typing as npt
 
 from pacer.heat.bins import Bins
-from pacer.heat.curves import curves_of
+from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.prior import Prior
 from pacer.heat.draws import normals
-from pacer.heat.prior import Prior
 
 Floats = npt.NDArray[np.float64]
 

@@ -20,9 +20,9 @@ from typing import Literal
 import numpy as np
 
 from pacer.heat.bins import Bins
-from pacer.heat.curves import curves_of
-from pacer.heat.estimate import DOUBT, bin_sd_dc
-from pacer.heat.fitted import Fit
+from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.estimate import DOUBT, bin_sd_dc
+from pacer.heat.cooldown.fitted import Fit
 
 Kind = Literal["faster", "slower", "jump"]
 
