@@ -155,7 +155,7 @@ def _paused(state: State, event: AnyEvent) -> State:
         learned = _begun(part, state, event.t_s, learned)
     if isinstance(event, Act) and event.deed in {"out", "back"}:
         learned = replace(learned, inside=event.deed == "back")
-    if state.phase is Phase.BEAD and learned.inside is not None:
+    if state.phase is Phase.BEAD and learned.inside:
         learned = replace(learned, inside=None)
     estimate = _phased(part, learned.estimate, state, event, learned.inside)
     if _due(state, event, learned, estimate):
