@@ -7,9 +7,12 @@ into a change or a cue. A reading that isn't trusted breaks every run, so nothin
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import msgspec
 
 from pacer.heat.lumped import cooling_rate_c_s
+from pacer.heat.part import RHO_KG_M3
 from pacer.job.job import Job
 from pacer.job.plan import cooling_part
 from pacer.session.state import Conditions, Phase, State
@@ -21,11 +24,28 @@ DELAY_S = 2.0
 """On-delay of every temperature rule: 2 s on, 2 s off gave one cue where raw values gave
 20-78 (reliability.md section 5, measured on simulated noise)."""
 
-_FAR_DC = 100.0
-"No bead sinks a part by so much: farther above the floor nothing is worked out."
-
 SPREAD_SHARE = 0.5
 """Channels count as even within this share of floor to ceiling. Common practice, no source."""
+
+
+@lru_cache(maxsize=4)
+def _sink_at_ceiling_dc(
+    ceiling_c: float, ambient_c: float, mass_kg: float, area_m2: float, bead_s: float
+) -> float:
+    return max(0.0, cooling_rate_c_s(ceiling_c, ambient_c, mass_kg, area_m2)) * bead_s
+
+
+def _most_sink_dc(job: Job) -> float:
+    """Return more than any bead sinks the part, K: farther above the floor nothing is asked.
+
+    What is learned of the loss stays within five times the published one.
+    """
+    area_m2 = 2.0 * job.part.mass_kg / RHO_KG_M3 / job.part.wall_m
+    ambient_c, mass_kg = job.cooldown.ambient_c, job.part.mass_kg
+    most_c = max(job.band.ceiling_c, ambient_c)
+    return 1.0 + 6.0 * _sink_at_ceiling_dc(
+        most_c, ambient_c, mass_kg, 1.5 * area_m2, job.bead.planned_s
+    )
 
 
 def bead_sink_dc(job: Job, temp_c: float) -> float:
@@ -73,7 +93,7 @@ def judge(state: State, t_s: float) -> State:
         below_floor=run(floor is not None and coldest < floor, old.below_floor),
         short_of_floor=run(
             floor is not None
-            and temp_c < floor + _FAR_DC
+            and temp_c < floor + _most_sink_dc(job)
             and temp_c < needed_for_bead_c(state, temp_c),
             old.short_of_floor,
         ),

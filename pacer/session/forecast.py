@@ -2,7 +2,7 @@
 
 Pure; memoised at the edge (screen, `cool`), asked at most every few seconds.
 Cool-down: the fitted models of `heat/cooldown/`. Heating: `heat/preheat/target.py`. Between
-beads: what `session/learning.py` has learned, carried forward by `heat/pause.py`.
+beads: what `session/learning.py` has learned, carried forward by `heat/pauses/ahead.py`.
 Where nothing has been read the plan's figures stand in, and say so.
 """
 
@@ -11,8 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from pacer.heat import between
 from pacer.heat.cooldown.prior import VERSION
+from pacer.heat.pauses import belief
 from pacer.job.plan import cooling_part
 from pacer.job.preheat import power_w
 from pacer.job.walk import HANDLING_S
@@ -23,13 +23,13 @@ from pacer.session.track import believed
 
 if TYPE_CHECKING:
     from pacer.heat.cooldown.fitted import Fit
-    from pacer.heat.pause import Ahead
+    from pacer.heat.pauses.ahead import Ahead
 
 _NO_USE_S = 7200.0
 
 PRIORS = {
     "cool-down": f"heat/{VERSION}",
-    "between beads": f"plate/{between.VERSION}",
+    "between beads": f"plate/{belief.VERSION}",
     "heating": "approach/1",
 }
 """Model versions, for the recording's head."""
@@ -135,7 +135,7 @@ def outlook(state: State, t_s: float) -> Outlook:
     to_target, warming = _to_target(state, t_s), _warming(state)
     if estimate is None:
         return Outlook(None, None, to_target, None, planned=warming is None or not warming.bins)
-    from pacer.heat.pause import beads_left, paths, time_to
+    from pacer.heat.pauses.ahead import beads_left, paths, time_to
 
     ahead, now = paths(bare(state.job), estimate, t_s), believed(state, t_s)
     temp_c = now.temp_c if now is not None else float(ahead.probe_c[:, 0].mean())
@@ -156,7 +156,7 @@ def outlook(state: State, t_s: float) -> Outlook:
     return Outlook(floor, ceiling, to_target, left, planned)
 
 
-def _estimate(state: State, t_s: float) -> between.Estimate | None:
+def _estimate(state: State, t_s: float) -> belief.Estimate | None:
     """Return what is known of the part between beads, made up for the moment where not followed."""
     if state.phase in {Phase.COOL_DOWN, Phase.DONE} or state.cold_yet:
         return None
@@ -166,7 +166,7 @@ def _estimate(state: State, t_s: float) -> between.Estimate | None:
     if now is None:
         return None
     sd_dc = TYPED_SD_C if now.typed else 1.0
-    made_up = between.begin(bare(state.job), t_s, now.temp_c, sd_dc, heated=False)
+    made_up = belief.begin(bare(state.job), t_s, now.temp_c, sd_dc, heated=False)
     return made_up._replace(readings=1)
 
 

@@ -1,4 +1,4 @@
-"""What a session learns of its part between beads: events fed to the filter of `heat/between.py`.
+"""What a session learns of its part between beads: events fed to the filter of `heat/pauses/between.py`.
 
 `follow` is called once an event, after the phase has had its say; most events pass by. A
 reading is taken in at most once a second, less often in a long pause, never while the arc
@@ -13,10 +13,11 @@ from functools import lru_cache
 
 import msgspec
 
-from pacer.heat import between, bins
+from pacer.heat import bins
 from pacer.heat.arc import efficiency
-from pacer.heat.between import Bare, Estimate
 from pacer.heat.part import RHO_KG_M3
+from pacer.heat.pauses import beads, belief, between
+from pacer.heat.pauses.belief import Bare, Estimate
 from pacer.job.job import HeatSource, Job
 from pacer.session.cooling import TYPED_SD_C
 from pacer.session.events import Act, AnyEvent, ClockGap, Reading
@@ -25,8 +26,8 @@ from pacer.session.track import believed
 
 replace = msgspec.structs.replace
 
-STEP_S, QUIET_STEP_S, QUIET_AFTER_S = 1.0, 5.0, 60.0
-"""Readings taken in: one a second for a minute after an arc, then one in five seconds."""
+STEP_S, QUIET_STEP_S, QUIET_AFTER_S = 1.0, 3.0, 30.0
+"""Readings taken in: one a second for half a minute after an arc, then one in three seconds."""
 
 SETTLED_S = 2.5
 """The arc's noise is in the median of nine readings for so long after it (`track.WINDOW_S`)."""
@@ -36,8 +37,8 @@ _AFRESH_AFTER_S = 600.0
 "So long without a word of the part its temperature is a new one; what was learned stays."
 _STRANGE_IN_GAP = 30.0
 "How much more may have happened in a second that nobody watched."
-_NEAR_FLOOR_DC = 60.0
-"Farther above the floor no bead asks how far the part will sink."
+_NEAR_FLOOR_DC = 12.0
+"Farther above the floor no bead asks how far the part will sink; one sinks it by a few degrees."
 _LEAST_SIDE_M = 0.02
 
 _HEATED = frozenset({Phase.SOAK, Phase.REHEAT, Phase.HOLD, Phase.POST_HEAT})
@@ -174,9 +175,9 @@ def _begun(part: Bare, state: State, t_s: float, old: Learned | None) -> Learned
     temp_c, sd_dc = planned_c, _PLAN_SD_DC
     if now is not None:
         temp_c, sd_dc = now.temp_c, TYPED_SD_C if now.typed else _START_SD_DC
-    estimate = between.begin(part, t_s, temp_c, sd_dc, heated=state.phase in _HEATED)
+    estimate = belief.begin(part, t_s, temp_c, sd_dc, heated=state.phase in _HEATED)
     if old is not None:
-        estimate = between.remembering(estimate, old.estimate)
+        estimate = belief.remembering(estimate, old.estimate)
         estimate = estimate._replace(wrapped=old.estimate.wrapped)
     return Learned(estimate=estimate._replace(readings=int(now is not None)), read_s=t_s)
 
@@ -258,13 +259,10 @@ def _read(part: Bare, estimate: Estimate, state: State, t_s: float) -> Estimate:
 def _sink_dc(part: Bare, estimate: Estimate, state: State) -> float | None:
     """Return how far the probe's reading sinks during one planned bead, K, to 0.1 K.
 
-    None while it doesn't matter. Rounded, so that another processor compares the same.
+    None while it doesn't matter or isn't known: then the published loss of a bare part decides. Rounded, so that another processor compares the same.
     """
-    floor_c = state.job.band.floor_c
-    if (
-        floor_c is None
-        or estimate.burning
-        or estimate.mean[between.MEAN] > floor_c + _NEAR_FLOOR_DC
-    ):
+    floor_c, now = state.job.band.floor_c, believed(state, estimate.t_s)
+    if floor_c is None or estimate.burning or now is None or now.temp_c > floor_c + _NEAR_FLOOR_DC:
         return None
-    return round(between.sink_dc(part, estimate, state.job.bead.planned_s), 1)
+    sinks_dc = beads.sink_dc(part, estimate, state.job.bead.planned_s)
+    return None if sinks_dc is None else round(sinks_dc, 1)

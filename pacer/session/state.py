@@ -13,8 +13,8 @@ from typing import Literal
 
 import msgspec
 
-from pacer.heat.between import Estimate
 from pacer.heat.bins import Bin
+from pacer.heat.pauses.belief import Estimate
 from pacer.job.job import Job
 from pacer.session.cues import Cue
 from pacer.session.events import Channel

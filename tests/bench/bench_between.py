@@ -21,10 +21,10 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "session"))
 from conftest import HOT
 from telling import opened
 
-from pacer.heat import between
-from pacer.heat.between import Estimate
 from pacer.heat.lumped import cooling_rate_c_s
-from pacer.heat.pause import beads_left, paths, time_to
+from pacer.heat.pauses import beads, belief, between
+from pacer.heat.pauses.ahead import beads_left, paths, time_to
+from pacer.heat.pauses.belief import Estimate
 from pacer.job.file.read import job_from_text
 from pacer.job.job import Job
 from pacer.session import fold
@@ -60,7 +60,7 @@ def reference_us() -> float:
 def warmed(job: Job) -> Estimate:
     """Return an estimate with five beads behind it and a minute of readings."""
     part = bare(job)
-    estimate = between.begin(part, 0.0, 250.0, 3.0, heated=False)
+    estimate = belief.begin(part, 0.0, 250.0, 3.0, heated=False)
     for i in range(5):
         at_s = 60.0 * i
         estimate = between.struck(part, estimate, at_s, 0.01 * i, 1700.0)
@@ -110,7 +110,7 @@ def filter_costs(job: Job) -> None:
     rows: list[tuple[str, Callable[[], object], int]] = [
         ("moved on 1 s", partial(between.moved, part, estimate, t_s + 1.0), 300),
         ("a reading 1 s on", partial(between.took, part, estimate, t_s + 1.0, 250.0), 300),
-        ("sink_dc", partial(between.sink_dc, part, estimate, 10.0), 300),
+        ("sink_dc", partial(beads.sink_dc, part, estimate, 10.0), 300),
         ("paths", partial(paths, part, estimate, t_s), 20),
         ("time_to", partial(time_to, ahead, 200.0), 50),
         ("beads_left", partial(beads_left, ahead, 200.0, 2e4, 12.0, 40.0, 40), 20),

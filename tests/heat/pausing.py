@@ -1,6 +1,6 @@
 """Feeds a story of the true plate to the filter between beads, as `session/learning.py` does.
 
-By instrument: the median of nine readings at 4 Hz, one a second for a minute after an arc and
+By instrument: the median of nine readings at 4 Hz, one a second for half a minute after an arc and
 one in some seconds later, none within 2.5 s of the arc. By hand: a reading every 2-5 min, and
 one as a reheat ends (the session ends it on one), up to 10 °C wrong, never while the arc burns. At set times after arc-off the filter is
 asked how long the sensor takes to a limit, and the truth's own branch answers too.
@@ -16,8 +16,9 @@ from functools import lru_cache
 import numpy as np
 from truth_story import Pause, Story, story
 
-from pacer.heat import between, pause
-from pacer.heat.between import Bare, Estimate
+from pacer.heat.pauses import ahead as pause
+from pacer.heat.pauses import belief, between
+from pacer.heat.pauses.belief import Bare, Estimate
 from pacer.session.cooling import TYPED_SD_C
 from pacer.session.learning import QUIET_AFTER_S, QUIET_STEP_S, SETTLED_S, STEP_S, _bare
 
@@ -101,7 +102,7 @@ def followed(tale: Story, seed: int, by_hand: bool = False) -> Iterator[tuple[fl
     chance = np.random.default_rng(seed + 7000)
     sd_dc = TYPED_SD_C if by_hand else 3.0
     first_c = tale.readings[0][1] + (chance.uniform(-10.0, 10.0) if by_hand else 0.0)
-    estimate = between.begin(part, tale.readings[0][0], first_c, sd_dc, heated=False)
+    estimate = belief.begin(part, tale.readings[0][0], first_c, sd_dc, heated=False)
     read_s, off_s, due_s = -math.inf, -math.inf, chance.uniform(120.0, 300.0)
     for t_s, raw_c in tale.readings:
         window = [*window, raw_c][-9:]

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pacer.heat import between
-from pacer.heat.between import Bare, Bead, Estimate
 from pacer.heat.lumped import heat_capacity_j_kgk, temp_after_c
+from pacer.heat.pauses import beads, belief, between
+from pacer.heat.pauses.belief import Bare, Bead, Estimate
 
 PLATE = Bare(
     mass_kg=3.2,
@@ -32,18 +32,18 @@ ARC_W = 1700.0
 def reading_c(part: Bare, estimate: Estimate) -> float:
     """Return what the estimate says the probe reads at its own time (module docstring)."""
     mean = estimate.mean
-    own_c = mean[between.MEAN] + mean[between.UNEVEN] + mean[between.LOCAL]
-    return own_c + between.beads_dc(part, estimate, estimate.t_s)[0]
+    own_c = mean[belief.MEAN] + mean[belief.UNEVEN] + mean[belief.LOCAL]
+    return own_c + beads.beads_dc(part, estimate, estimate.t_s)[0]
 
 
 def cov_of(estimate: Estimate) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
     """Return the covariance as a matrix."""
-    return np.array(estimate.cov).reshape(between.COUNT, between.COUNT)
+    return np.array(estimate.cov).reshape(belief.COUNT, belief.COUNT)
 
 
 def begun(part: Bare = PLATE, temp_c: float = 250.0, *, heated: bool = False) -> Estimate:
     """Return an estimate begun at 0 s."""
-    return between.begin(part, 0.0, temp_c, 3.0, heated=heated)
+    return belief.begin(part, 0.0, temp_c, 3.0, heated=heated)
 
 
 def knowing(estimate: Estimate, **values: float) -> Estimate:
@@ -76,7 +76,7 @@ def test_a_beads_heat_raises_the_mean_by_energy_over_heat_capacity(arc_s: float)
     estimate = between.moved(IN_NO_AIR, estimate, 400.0)
 
     rise_dc = 0.7 * ARC_W * arc_s / (3.2 * heat_capacity_j_kgk(250.0))
-    assert estimate.mean[between.MEAN] - 250.0 == pytest.approx(rise_dc, rel=0.01)
+    assert estimate.mean[belief.MEAN] - 250.0 == pytest.approx(rise_dc, rel=0.01)
 
 
 def test_the_arcs_heat_is_the_same_however_often_time_is_moved_on() -> None:
@@ -87,7 +87,7 @@ def test_the_arcs_heat_is_the_same_however_often_time_is_moved_on() -> None:
         estimate = between.put_out(IN_NO_AIR, estimate, 16.6)
         while estimate.t_s < 60.0:
             estimate = between.moved(IN_NO_AIR, estimate, min(estimate.t_s + step_s, 60.0))
-        means.append(estimate.mean[between.MEAN])
+        means.append(estimate.mean[belief.MEAN])
 
     assert max(means) - min(means) < 0.01
 
@@ -96,7 +96,7 @@ def test_late_the_probe_reads_the_mean() -> None:
     """Once spread, a bead adds at the probe what it adds to the mean: the excess is gone."""
     estimate = between.struck(IN_NO_AIR, begun(IN_NO_AIR), 0.0, 0.05, ARC_W)
     estimate = between.put_out(IN_NO_AIR, estimate, 12.0)
-    excess_dc = [between.beads_dc(IN_NO_AIR, estimate, at_s)[0] for at_s in (5.0, 60.0, 3600.0)]
+    excess_dc = [beads.beads_dc(IN_NO_AIR, estimate, at_s)[0] for at_s in (5.0, 60.0, 3600.0)]
 
     # Before the heat arrives the probe lies below the mean by the bead's whole share.
     whole_dc = 0.7 * ARC_W * 12.0 / (3.2 * heat_capacity_j_kgk(254.0))
@@ -110,7 +110,7 @@ def test_late_the_probe_reads_the_mean() -> None:
 def test_the_mean_cools_as_the_bare_plate_does(start_c: float, scale: float) -> None:
     """`lumped.temp_after_c`, another integration of the same loss, to 0.5 K in 10 min."""
     estimate = knowing(begun(temp_c=start_c), LOSS=math.log(scale))
-    moved_c = between.moved(PLATE, estimate, 600.0).mean[between.MEAN]
+    moved_c = between.moved(PLATE, estimate, 600.0).mean[belief.MEAN]
 
     assert moved_c == pytest.approx(bare_c(start_c, scale)(600.0), abs=0.5)
 
@@ -122,9 +122,9 @@ def test_a_wrapped_part_loses_less() -> None:
     at_120 = between.moved(PLATE, wrapped, 120.0)
     bare_again = between.wrapped(PLATE, at_120, 120.0, on=False)
 
-    assert at_120.mean[between.MEAN] == pytest.approx(bare_c(250.0, 0.4)(120.0), abs=0.3)
-    later_c = between.moved(PLATE, bare_again, 240.0).mean[between.MEAN]
-    assert later_c == pytest.approx(bare_c(at_120.mean[between.MEAN])(120.0), abs=0.3)
+    assert at_120.mean[belief.MEAN] == pytest.approx(bare_c(250.0, 0.4)(120.0), abs=0.3)
+    later_c = between.moved(PLATE, bare_again, 240.0).mean[belief.MEAN]
+    assert later_c == pytest.approx(bare_c(at_120.mean[belief.MEAN])(120.0), abs=0.3)
 
 
 def test_a_reading_lowers_doubt_and_time_raises_it() -> None:
@@ -144,8 +144,8 @@ def test_the_loss_of_a_part_is_learned_from_its_cooling() -> None:
     """A plate that cools as one of 1.5 times the loss is believed to be one, within 10 %."""
     estimate = fed(PLATE, begun(), 400.0, bare_c(250.0, 1.5))
 
-    assert math.exp(estimate.mean[between.LOSS]) == pytest.approx(1.5, rel=0.10)
-    assert cov_of(estimate)[between.LOSS, between.LOSS] < 0.5 * 0.25**2
+    assert math.exp(estimate.mean[belief.LOSS]) == pytest.approx(1.5, rel=0.10)
+    assert cov_of(estimate)[belief.LOSS, belief.LOSS] < 0.5 * 0.25**2
 
 
 def test_a_spike_is_left_out_and_a_run_is_a_fact() -> None:
@@ -184,7 +184,7 @@ def test_a_one_sided_reading_says_something_only_where_it_is_news(
 
     assert (stale.mean, stale.cov) == (before.mean, before.cov)
     assert stale.readings == news.readings == 1
-    assert (news.mean[between.MEAN] - 250.0) * side > 0.0
+    assert (news.mean[belief.MEAN] - 250.0) * side > 0.0
 
 
 def test_a_flame_left_on_is_found_and_not_learned_as_a_part_that_keeps_its_heat() -> None:
@@ -201,7 +201,7 @@ def test_a_flame_left_on_is_found_and_not_learned_as_a_part_that_keeps_its_heat(
     assert found_s < 60 + 60
     assert estimate.hot
     assert not estimate.heated
-    assert estimate.mean[between.LOSS] == pytest.approx(before.mean[between.LOSS], abs=0.25)
+    assert estimate.mean[belief.LOSS] == pytest.approx(before.mean[belief.LOSS], abs=0.25)
 
 
 @pytest.mark.parametrize("scale", [0.7, 1.0, 1.5])
@@ -220,11 +220,11 @@ def test_nothing_is_learned_of_the_part_under_a_flame() -> None:
     before = between.flamed(PLATE, begun(), 0.0, heated=True)
     after = fed(PLATE, before, 90.0, lambda t_s: 250.0 + 0.4 * t_s)
 
-    assert after.mean[between.LOSS :] == before.mean[between.LOSS :]
-    assert np.diag(cov_of(after))[between.LOSS :] == pytest.approx(
-        np.diag(cov_of(before))[between.LOSS :]
+    assert after.mean[belief.LOSS :] == before.mean[belief.LOSS :]
+    assert np.diag(cov_of(after))[belief.LOSS :] == pytest.approx(
+        np.diag(cov_of(before))[belief.LOSS :]
     )
-    assert after.mean[between.FLAME] > 0.4
+    assert after.mean[belief.FLAME] > 0.4
 
 
 def test_the_flames_rate_ends_with_the_flame() -> None:
@@ -232,9 +232,9 @@ def test_the_flames_rate_ends_with_the_flame() -> None:
     lit = fed(PLATE, begun(heated=True), 90.0, lambda t_s: 250.0 + 0.4 * t_s)
     off = between.flamed(PLATE, lit, 90.0, heated=False)
 
-    assert off.mean[between.FLAME] == 0.0
+    assert off.mean[belief.FLAME] == 0.0
     assert reading_c(PLATE, off) == pytest.approx(reading_c(PLATE, lit), abs=1e-9)
-    assert cov_of(off)[between.UNEVEN, between.UNEVEN] == pytest.approx(PLATE.uneven_dc**2)
+    assert cov_of(off)[belief.UNEVEN, belief.UNEVEN] == pytest.approx(PLATE.uneven_dc**2)
     assert between.flamed(PLATE, off, 95.0, heated=False) is off
 
 
@@ -244,9 +244,9 @@ def test_a_turned_part_has_its_probe_fixed_anew() -> None:
     after = between.turned(PLATE, known, 200.0)
     first = cov_of(begun())
 
-    assert after.mean[between.NEAR] == pytest.approx(math.log(0.03))
-    assert after.mean[between.LOSS] == known.mean[between.LOSS]
-    for i in (between.NEAR, between.ALONG):
+    assert after.mean[belief.NEAR] == pytest.approx(math.log(0.03))
+    assert after.mean[belief.LOSS] == known.mean[belief.LOSS]
+    for i in (belief.NEAR, belief.ALONG):
         assert cov_of(after)[i, i] == pytest.approx(first[i, i])
     assert cov_of(after)[0, 0] > cov_of(known)[0, 0]
 
@@ -254,14 +254,14 @@ def test_a_turned_part_has_its_probe_fixed_anew() -> None:
 def test_what_was_learned_of_the_part_outlives_a_stop() -> None:
     """`remembering`: parameters and their doubt from before, the temperature from now."""
     old = fed(PLATE, begun(), 400.0, bare_c(250.0, 1.5))
-    new = between.remembering(begun(temp_c=230.0), old)
+    new = belief.remembering(begun(temp_c=230.0), old)
 
-    assert new.mean[: between.LOSS] == begun(temp_c=230.0).mean[: between.LOSS]
-    assert new.mean[between.LOSS :] == old.mean[between.LOSS :]
-    assert cov_of(new)[between.LOSS :, between.LOSS :] == pytest.approx(
-        cov_of(old)[between.LOSS :, between.LOSS :]
+    assert new.mean[: belief.LOSS] == begun(temp_c=230.0).mean[: belief.LOSS]
+    assert new.mean[belief.LOSS :] == old.mean[belief.LOSS :]
+    assert cov_of(new)[belief.LOSS :, belief.LOSS :] == pytest.approx(
+        cov_of(old)[belief.LOSS :, belief.LOSS :]
     )
-    assert not cov_of(new)[: between.LOSS, between.LOSS :].any()
+    assert not cov_of(new)[: belief.LOSS, belief.LOSS :].any()
     assert not new.beads
 
 
@@ -329,7 +329,7 @@ def done(
 
 def wild_estimate(part: Bare, story: list[tuple[float, str, float, float, int]]) -> list[Estimate]:
     """Return every estimate of a wild story."""
-    told = [between.begin(part, 0.0, 250.0, 3.0, heated=bool(len(story) % 2))]
+    told = [belief.begin(part, 0.0, 250.0, 3.0, heated=bool(len(story) % 2))]
     for step_s, word, temp_c, size, side in story:
         moved = between.moved(part, told[-1], told[-1].t_s + step_s, 30.0 if side else 1.0)
         told.append(done(part, moved, word, temp_c, size, side))
@@ -346,10 +346,11 @@ def test_any_story_leaves_finite_numbers_and_a_covariance_that_is_one(
     for estimate in wild_estimate(part, story):
         cov = cov_of(estimate)
         assert all(map(math.isfinite, (*estimate.mean, *estimate.cov, estimate.odd)))
-        for value, (low, high) in zip(estimate.mean, between._BOUNDS, strict=True):
+        for value, (low, high) in zip(estimate.mean, belief._BOUNDS, strict=True):
             assert low <= value <= high
         assert cov == pytest.approx(cov.T, rel=1e-9, abs=1e-9)
         sd = np.sqrt(np.diag(cov))
         assert np.linalg.eigvalsh(cov / np.outer(sd, sd)).min() > -1e-6
         assert math.isfinite(reading_c(part, estimate))
-        assert 0.0 <= between.sink_dc(part, estimate, 10.0) < math.inf
+        sinks = beads.sink_dc(part, estimate, 10.0)
+        assert sinks is None or 0.0 <= sinks < math.inf

@@ -9,12 +9,12 @@ import pytest
 
 LIGHT = (
     "arc",
-    "between",
+    "pauses.between",
     "bins",
     "lumped",
     "part",
     "places",
-    "spread",
+    "pauses.spread",
     "cooldown.prior",
     "preheat.evenness",
     "preheat.prior",

@@ -11,10 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_between import ARC_W, IN_NO_AIR, PLATE, WILD, begun, knowing, wild_estimate
 
-from pacer.heat import between, pause
-from pacer.heat.between import Bare, Estimate
 from pacer.heat.lumped import temp_after_c, time_to_cool_s
-from pacer.heat.pause import HORIZON_S, beads_left, paths, time_to
+from pacer.heat.pauses import ahead as pause
+from pacer.heat.pauses import beads, belief, between
+from pacer.heat.pauses.ahead import HORIZON_S, beads_left, paths, time_to
+from pacer.heat.pauses.belief import Bare, Estimate
 
 BEAD_J, BEAD_S, CYCLE_S = ARC_W * 12.0, 12.0, 40.0
 
@@ -22,7 +23,7 @@ BEAD_J, BEAD_S, CYCLE_S = ARC_W * 12.0, 12.0, 40.0
 def sure(part: Bare, temp_c: float = 250.0, **values: float) -> Estimate:
     """Return an estimate with next to no doubt, at 0 s; the loss is the published one."""
     estimate = knowing(begun(part, temp_c), LOSS=0.0, **values)
-    cov = np.diag([1e-9] * between.COUNT)
+    cov = np.diag([1e-9] * belief.COUNT)
     return estimate._replace(cov=tuple(cov.ravel().tolist()))
 
 
@@ -84,7 +85,7 @@ def test_the_far_end_is_open_where_some_of_the_draws_never_get_there() -> None:
     """A loss known to a factor of two: two hours may be too short for 45 °C, not for 200 °C."""
     doubtful = sure(PLATE)
     cov = list(doubtful.cov)
-    cov[between.LOSS * (between.COUNT + 1)] = 0.7**2
+    cov[belief.LOSS * (belief.COUNT + 1)] = 0.7**2
     ahead = paths(PLATE, doubtful._replace(cov=tuple(cov)), 0.0)
     far, near = time_to(ahead, 45.0), time_to(ahead, 200.0)
 
@@ -172,12 +173,15 @@ def test_answers_do_not_depend_on_what_was_asked_before() -> None:
 
 def test_a_bead_beside_the_probe_keeps_it_from_sinking() -> None:
     """`sink_dc`: the loss of a bare plate without a bead, less where heat is on its way."""
-    alone = between.sink_dc(PLATE, knowing(begun(), LOSS=0.0), 12.0)
+    alone = beads.sink_dc(PLATE, knowing(begun(), LOSS=0.0), 12.0)
     expected_dc = 250.0 - temp_after_c(250.0, 12.0, 20.0, 3.2, 0.084)
 
     assert alone == pytest.approx(expected_dc, rel=0.02)
-    assert between.sink_dc(PLATE, warmed(), 12.0) < alone
-    assert between.sink_dc(PLATE, knowing(begun(), LOSS=-1.0), 12.0) == pytest.approx(alone)
+    held_up = beads.sink_dc(PLATE, warmed(), 12.0)
+    assert alone is not None
+    assert held_up is not None
+    assert held_up < alone
+    assert beads.sink_dc(PLATE, knowing(begun(), LOSS=-1.0), 12.0) == pytest.approx(alone)
 
 
 def test_the_sink_is_never_negative() -> None:
@@ -185,7 +189,9 @@ def test_the_sink_is_never_negative() -> None:
     for temp_c in (10.0, 20.0, 205.0, 300.0):
         for estimate in (begun(temp_c=temp_c), warmed(temp_c=temp_c)):
             for within_s in (1.0, 12.0, 60.0):
-                assert between.sink_dc(PLATE, estimate, within_s) >= 0.0
+                sinks = beads.sink_dc(PLATE, estimate, within_s)
+                assert sinks is not None
+                assert sinks >= 0.0
 
 
 _PARTS = st.builds(

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pacer.heat.spread import share
+from pacer.heat.pauses.spread import share
 
 SIDE_M = 0.2
 ALPHA_M2_S = 1.2e-5

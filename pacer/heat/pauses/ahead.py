@@ -1,6 +1,6 @@
 """What the part does from now on between beads: when it is at a limit, how many beads fit.
 
-From a filtered estimate (`heat/between.py`): a fixed table of draws about it is carried
+From a filtered estimate (`between.py`): a fixed table of draws about it is carried
 forward, each with its own temperature, loss and arc heat, and what the probe of each
 would read is followed to the limit. Nothing here is a slope: the heat of the last bead
 that is still on its way to the probe is in every draw.
@@ -14,26 +14,11 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from pacer.heat.between import (
-    ARC,
-    COUNT,
-    FADE_S,
-    LOCAL,
-    LOCAL_S,
-    LOSS,
-    MEAN,
-    UNEVEN,
-    WRAP,
-    Bare,
-    Estimate,
-    beads_dc,
-    flamed,
-    moved,
-    put_out,
-    settling_s,
-)
 from pacer.heat.draws import normals
 from pacer.heat.lumped import CONVECTION_W_M2K, EMISSIVITY, STEFAN_BOLTZMANN_W_M2K4, ZERO_CELSIUS_K
+from pacer.heat.pauses.beads import FADE_S, beads_dc
+from pacer.heat.pauses.belief import ARC, COUNT, LOCAL, LOSS, MEAN, UNEVEN, WRAP, Bare, Estimate
+from pacer.heat.pauses.between import LOCAL_S, flamed, moved, put_out, settling_s
 
 Floats = npt.NDArray[np.float64]
 
