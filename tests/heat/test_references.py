@@ -51,6 +51,7 @@ def buried(  # one number a physical property
     """One row of burial parameters; those not named here are ratios without effect at 1."""
     params = np.ones((1, 16))
     params[0, : burial.QUICKENING + 1] = 0.0
+    params[0, burial.SOAKED] = 0.0
     for column, value in (
         (burial.K, k_w_mk),
         (burial.RHO_CP, rho_cp_j_m3k),
