@@ -60,13 +60,10 @@ def _lines(answer: CooldownAnswer, shown: Shown) -> list[str]:
     if course is None or answer.reached:
         return lines
     if course.rate_c_h is not None and course.usual_c_h is not None:
-        rate, low, high = (
-            shown.temp_number(c) - shown.temp_number(0.0)
-            for c in (course.rate_c_h, course.usual_c_h[0], course.usual_c_h[2])
-        )
-        unit = "°F" if shown.system == "us" else "°C"
-        usual = f"{low:.0f} to {high:.0f} are usual for this cover here (80 %)"
-        lines.append(f"  mean of the last 30 min {rate:.0f} {unit}/h; {usual}")
+        low, _, high = course.usual_c_h
+        usual = f"{shown.temp_dc(low)} to {shown.rate_c_h(high)} are usual for this cover here"
+        rate = shown.rate_c_h(course.rate_c_h)
+        lines.append(f"  mean of the last 30 min {rate}; {usual} (80 %)")
     if answer.departs:
         lines.append(f"  {CUES[DEPARTURES[answer.departs]].words.format(temp_c='as read')}")
     for t_s, temp_c, low_c, high_c in course.curve[6::6]:

@@ -28,17 +28,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.heat import arc, lumped
+from pacer.heat import lumped
 from pacer.heat.part import RHO_KG_M3
 from pacer.heat.places import Rises, Row
 from pacer.job.job import BeadPlan, Job
+from pacer.job.walk import bead_heat_j, beat_s
 from pacer.trade.rows import row
 
 Way = Literal["inward", "to the edge", "outward", "opposite sides"]
 Order = tuple[int, ...]
 
-HANDLING_S = 25.0
-"Slag, brush, look, next rod, per bead (common practice, no source); as `plan.py` has it."
 _SAME_DC, _SAME_SHARE = 1.0, 0.05
 "Orders whose hottest places differ by less are the same: nobody keeps a beat that well."
 _MOST_PASSES = 4
@@ -196,7 +195,7 @@ def _row(job: Job) -> Row:
     width; both ends in the wall: through the middle of its length too. A through joint
     runs across a part, or an arm of it, as wide as the joint is long.
     """
-    part, bead, filler, places = job.part, job.bead, job.filler, job.plan.places
+    part, bead, places = job.part, job.bead, job.plan.places
     at_c = job.band.preheat_c if job.band.preheat_c is not None else job.band.ceiling_c
     cp_j_kgk = lumped.heat_capacity_j_kgk(at_c)
     area_m2 = part.mass_kg / (RHO_KG_M3 * part.wall_m)
@@ -211,10 +210,10 @@ def _row(job: Job) -> Row:
     return Row(
         places=places,
         length_m=bead.length_m,
-        heat_j=arc.bead_heat_j(filler.voltage_v, filler.current_a, bead.planned_s, filler.process),
+        heat_j=bead_heat_j(job),
         wall_m=part.wall_m,
         cp_j_kgk=cp_j_kgk,
-        cycle_s=bead.planned_s + bead.peen_s + HANDLING_S,
+        cycle_s=beat_s(job),
         arc_s=bead.planned_s,
         left_m=free_m - right_m,
         right_m=right_m,

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from pacer.job.job import Job
-from pacer.job.order import HANDLING_S, local_heat, rule_told, simple_order, way_of
+from pacer.job.order import local_heat, rule_told, simple_order, way_of
+from pacer.job.walk import beat_s
 from pacer.units import Shown
 
 _PLACES_SHOWN = 24
@@ -40,10 +41,9 @@ def _local(job: Job, shown: Shown) -> list[str]:
         why = "of the orders that the rule leaves, one that keeps the hottest place coolest"
     if heat is None:
         return [why]
-    beat_s = job.bead.planned_s + job.bead.peen_s + HANDLING_S
     row_told = "left to right" if way == "to the edge" else "left to right, against the rule,"
     return [
-        f"{why}; with a bead every {shown.duration(beat_s)} a place is up to "
+        f"{why}; with a bead every {shown.duration(beat_s(job))} a place is up to "
         f"{shown.temp_dc(heat.rise_dc)} above the part's mean just before its bead ({row_told} "
         f"{shown.temp_dc(heat.in_row_dc)}); computed for an even plate of this wall, not measured",
         _against_ceiling(job, heat.over_sensor_dc, shown),

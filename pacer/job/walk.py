@@ -34,6 +34,11 @@ class Walk(NamedTuple):
     end_c: float
 
 
+def beat_s(job: Job) -> float:
+    """Return the time from one bead to the next where nothing has to be waited for, s."""
+    return job.bead.planned_s + job.bead.peen_s + HANDLING_S[0]
+
+
 def bead_heat_j(job: Job) -> float:
     """Return the heat one planned bead leaves in the part, J."""
     filler = job.filler

@@ -15,7 +15,7 @@ from pacer.heat.cooldown.prior import VERSION
 from pacer.heat.pauses import belief
 from pacer.job.plan import cooling_part
 from pacer.job.preheat import power_w
-from pacer.job.walk import HANDLING_S
+from pacer.job.walk import beat_s
 from pacer.session.cooling import TYPED_SD_C, fitted
 from pacer.session.learning import FOLLOWED, bare, target_c
 from pacer.session.state import Phase, State, Warming
@@ -147,9 +147,8 @@ def outlook(state: State, t_s: float) -> Outlook:
     if band.floor_c is not None and state.phase in _LAYING:
         job, filler = state.job, state.job.filler
         bead_s, power_w = job.bead.planned_s, filler.voltage_v * filler.current_a
-        cycle_s = bead_s + job.bead.peen_s + HANDLING_S[0]
         most = max(0, job.plan.beads - state.work.laid)
-        left = _range(beads_left(ahead, band.floor_c, power_w * bead_s, bead_s, cycle_s, most))
+        left = _range(beads_left(ahead, band.floor_c, power_w * bead_s, bead_s, beat_s(job), most))
     planned = estimate.readings == 0
     if target_c(state) is not None:
         planned = warming is None or not warming.bins

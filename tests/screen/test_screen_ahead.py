@@ -83,7 +83,7 @@ def test_a_cool_down_shows_its_rate_beside_the_usual_and_the_curve_ahead() -> No
     foreseen = Foreseen(cool=fd.Forecast(9000.0, 8000.0, 12000.0), course=goes)
     shown = view(snapshot, Shown("metric"), foreseen)
 
-    assert shown.rate == "30 min mean 46 °C/h, dry sand here 52"
+    assert shown.rate == "30 min mean 46 K/h, dry sand here 52"
     assert shown.trend.ahead == ((t_s, 80.0), (t_s + 600, 70.0))
     assert shown.trend.to_s == t_s + 600
     us = view(snapshot, Shown("us"), foreseen)

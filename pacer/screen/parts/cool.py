@@ -86,20 +86,14 @@ def course_words(state: State, t_s: float, shown: Shown, course: Course) -> str:
     said = []
     points = known_points_c(state, t_s)
     if len(points) > 1:
-        said.append(f"channels within {_degrees(max(points) - min(points), shown)}")
+        said.append(f"channels within {shown.temp_dc(max(points) - min(points))}")
     if course.rate_c_h is not None:
-        rate = f"30 min mean {_degrees(course.rate_c_h, shown)}/h"
+        rate = f"30 min mean {shown.rate_c_h(course.rate_c_h)}"
         if course.usual_c_h is not None and state.cooling is not None:
-            usual = _degrees(course.usual_c_h[1], shown).split()[0]
+            usual = shown.temp_dc(course.usual_c_h[1]).split()[0]
             rate += f", {state.cooling.cover} here {usual}"
         said.append(rate)
     return "; ".join(said)
-
-
-def _degrees(difference_dc: float, shown: Shown) -> str:
-    """Return a difference in the user's degrees."""
-    number = shown.temp_number(difference_dc) - shown.temp_number(0.0)
-    return f"{number:.0f} {'°F' if shown.system == 'us' else '°C'}"
 
 
 def minutes(seconds_s: float, *, up: bool = True) -> tuple[str, str]:

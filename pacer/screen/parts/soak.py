@@ -13,8 +13,6 @@ def soak_words(state: State, t_s: float, shown: Shown) -> str:
     found = evenness(places_c(state, t_s), state.job.heating.points)
     if found.spread_dc is None:
         return ""
-    degrees = shown.temp_number(found.spread_dc) - shown.temp_number(0.0)
-    unit = "°F" if shown.system == "us" else "°C"
     wanted = max(found.wanted, found.known)
     more = "; type the others: thick, far, back (R)" if found.missing else ""
-    return f"Within {degrees:.0f} {unit} over {found.known} of {wanted} places{more}"
+    return f"Within {shown.temp_dc(found.spread_dc)} over {found.known} of {wanted} places{more}"
