@@ -101,7 +101,8 @@ def _believed_readings(
     for event, state, _ in walk:
         last = state
         here = believed(state, state.t_s) if _is_reading(event) else None
-        if here is not None:
+        # "At least 40" is not a reading of 40.
+        if here is not None and here.side <= 0:
             readings.append((state.t_s, here.temp_c))
     return last, readings
 

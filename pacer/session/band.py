@@ -79,9 +79,12 @@ def judge(state: State, t_s: float) -> State:
     if now is None:
         return replace(state, conditions=Conditions())
     job, band, old = state.job, state.job.band, state.conditions
-    temp_c = now.temp_c
-    points = known_points_c(state, t_s) or (temp_c,)
-    coldest, hottest = min(points), max(points)
+    # "At least" never says cool enough, "below" never hot enough.
+    least_c, most_c = now.least_c, now.most_c
+    points = known_points_c(state, t_s) or (now.temp_c,)
+    coldest = min(points) if now.side >= 0 else least_c
+    coldest_most = min(points) if now.side <= 0 else most_c
+    hottest = max(points) if now.side <= 0 else most_c
     even = places_c(state, t_s) if state.phase is Phase.SOAK else points
     floor, preheat = band.floor_c, band.preheat_c
 
@@ -89,17 +92,19 @@ def judge(state: State, t_s: float) -> State:
         return (since if since is not None else t_s) if held else None
 
     conditions = Conditions(
-        over_ceiling=run(temp_c > band.ceiling_c, old.over_ceiling),
-        below_floor=run(floor is not None and coldest < floor, old.below_floor),
+        over_ceiling=run(least_c > band.ceiling_c, old.over_ceiling),
+        below_floor=run(floor is not None and coldest_most < floor, old.below_floor),
         short_of_floor=run(
             floor is not None
-            and temp_c < floor + _most_sink_dc(job)
-            and temp_c < needed_for_bead_c(state, temp_c),
+            and most_c < floor + _most_sink_dc(job)
+            and most_c < needed_for_bead_c(state, most_c),
             old.short_of_floor,
         ),
-        cool_enough=run(temp_c <= band.ceiling_c - band.deadband_dc, old.cool_enough),
+        cool_enough=run(
+            now.side == 0 and most_c <= band.ceiling_c - band.deadband_dc, old.cool_enough
+        ),
         hot_enough=run(
-            preheat is not None and temp_c >= preheat - band.deadband_dc, old.hot_enough
+            preheat is not None and least_c >= preheat - band.deadband_dc, old.hot_enough
         ),
         at_preheat=run(preheat is not None and coldest >= preheat, old.at_preheat),
         above_floor=run(floor is None or coldest >= floor, old.above_floor),
@@ -109,13 +114,14 @@ def judge(state: State, t_s: float) -> State:
             <= SPREAD_SHARE * (band.ceiling_c - floor),
             old.even,
         ),
-        at_postheat=run(temp_c >= job.postheat.temperature_c - band.deadband_dc, old.at_postheat),
+        at_postheat=run(least_c >= job.postheat.temperature_c - band.deadband_dc, old.at_postheat),
         at_until=run(hottest <= job.cooldown.until_c, old.at_until),
+        typed=now.typed,
     )
     return replace(
         state,
         conditions=conditions,
         # Told once for each excursion; back by the dead-band ends the excursion.
-        told_over=state.told_over and temp_c > band.ceiling_c - band.deadband_dc,
+        told_over=state.told_over and most_c > band.ceiling_c - band.deadband_dc,
         told_under=state.told_under and floor is not None and coldest < floor + band.deadband_dc,
     )

@@ -32,7 +32,7 @@ FIRST_LOOK_S = 900.0
 _LOOK_GROWS = 1.06
 _MOST_LOOKS = 80
 
-LOOK = "look"
+LOOK, TOLD = "look", "departs "
 DEPARTURES = {
     "faster": CueKind.COOLING_FAST,
     "slower": CueKind.COOLING_SLOWLY,
@@ -87,7 +87,7 @@ def look(state: State, t_s: float) -> tuple[State, tuple[Cue, ...]]:
         looks += 1
     seen = replace(cooling, z=found.z, looks=looks, departs=kind)
     state = replace(state, cooling=seen)
-    name = f"told {kind}"
+    name = f"{TOLD}{kind}"
     if departure is None or kind != cooling.departs or name in state.work.told:
         return state, ()
     state = replace(state, work=replace(state.work, told=state.work.told | {name}))

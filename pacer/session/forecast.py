@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from pacer.heat.cooldown.fitted import Fit
     from pacer.heat.pauses.ahead import Ahead
 
-_NO_USE_S = 7200.0
-
 PRIORS = {
     "cool-down": f"heat/{VERSION}",
     "between beads": f"plate/{belief.VERSION}",
@@ -214,7 +212,7 @@ def _to_target(state: State, t_s: float) -> Range | None:
         () if warming is None else warming.bounds,
     )
     # A source too weak for its target, or not lit yet, has no time worth telling.
-    if found is None or found.never or found.value_s > _NO_USE_S:
+    if found is None or found.never:
         return None
     return Range(found.value_s, found.low_s, found.high_s)
 

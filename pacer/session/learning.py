@@ -22,7 +22,7 @@ from pacer.job.job import HeatSource, Job
 from pacer.session.cooling import TYPED_SD_C
 from pacer.session.events import Act, AnyEvent, ClockGap, Reading
 from pacer.session.state import Bead, Learned, Phase, State, Warming
-from pacer.session.track import believed
+from pacer.session.track import Believed, believed
 
 replace = msgspec.structs.replace
 
@@ -151,15 +151,15 @@ def _warmed(state: State, event: AnyEvent) -> State:
 
 def _paused(state: State, event: AnyEvent) -> State:
     """Return the state with what `event` tells of the part between beads."""
-    part, learned = bare(state.job), state.learned
-    if learned is None or event.t_s - learned.estimate.t_s > _AFRESH_AFTER_S:
-        learned = _begun(part, state, event.t_s, learned)
-    if isinstance(event, Act) and event.deed in {"out", "back"}:
-        learned = replace(learned, inside=event.deed == "back")
-    if state.phase is Phase.BEAD and learned.inside:
-        learned = replace(learned, inside=None)
-    estimate = _phased(part, learned.estimate, state, event, learned.inside)
-    if _due(state, event, learned, estimate):
+    part, learned, t_s = bare(state.job), state.learned, event.t_s
+    begun = learned is None or (
+        t_s - learned.estimate.t_s > _AFRESH_AFTER_S and _plain_reading(state, t_s) is not None
+    )
+    if learned is None or begun:
+        learned = _begun(part, state, t_s, learned)
+    estimate = _phased(part, learned.estimate, state, event)
+    taken = begun and _plain_reading(state, t_s) is not None
+    if not taken and _due(state, event, learned, estimate):
         estimate = _read(part, estimate, state, event.t_s)
         learned = replace(learned, read_s=event.t_s)
     if learned is not state.learned or estimate is not learned.estimate:
@@ -170,7 +170,7 @@ def _paused(state: State, event: AnyEvent) -> State:
 
 def _begun(part: Bare, state: State, t_s: float, old: Learned | None) -> Learned:
     """Start, or start again after a stop with what was learned of the part before it."""
-    now, job = believed(state, t_s), state.job
+    now, job = _plain_reading(state, t_s), state.job
     planned_c = job.cooldown.ambient_c if job.band.preheat_c is None else job.band.preheat_c
     temp_c, sd_dc = planned_c, _PLAN_SD_DC
     if now is not None:
@@ -178,34 +178,40 @@ def _begun(part: Bare, state: State, t_s: float, old: Learned | None) -> Learned
     estimate = belief.begin(part, t_s, temp_c, sd_dc, heated=state.phase in _HEATED)
     if old is not None:
         estimate = belief.remembering(estimate, old.estimate)
-        estimate = estimate._replace(wrapped=old.estimate.wrapped)
     return Learned(estimate=estimate._replace(readings=int(now is not None)), read_s=t_s)
+
+
+def _plain_reading(state: State, t_s: float) -> Believed | None:
+    """Return what is believed, but not a crayon's one side."""
+    now = believed(state, t_s)
+    return now if now is not None and not now.side else None
 
 
 def _done(part: Bare, estimate: Estimate, event: AnyEvent) -> Estimate:
     """Return the estimate after what was done to the part, arc and flame aside."""
     if isinstance(event, ClockGap):
         return between.moved(part, estimate, event.to_s, _STRANGE_IN_GAP)
-    if isinstance(event, Act) and event.deed in {"wrap", "unwrap"}:
-        return between.wrapped(part, estimate, event.t_s, event.deed == "wrap")
     if isinstance(event, Act) and event.deed == "turned":
         return between.turned(part, estimate, event.t_s)
     return estimate
 
 
-def _phased(
-    part: Bare, estimate: Estimate, state: State, event: AnyEvent, inside: bool | None
-) -> Estimate:
+def _phased(part: Bare, estimate: Estimate, state: State, event: AnyEvent) -> Estimate:
     """Return the estimate with arc and flame as the phase has them since it began."""
     work, beads = state.work, state.work.beads
     running = beads[-1] if state.phase is Phase.BEAD and beads else None
     if estimate.beads:
         estimate = _ended(part, estimate, beads)
     estimate = _done(part, estimate, event)
-    heated = state.phase in _HEATED if inside is None else inside
+    if state.wrapped != estimate.wrapped:
+        estimate = between.wrapped(part, estimate, event.t_s, state.wrapped)
+    heated = state.phase in _HEATED if state.inside is None else state.inside
     if heated != estimate.heated:
         estimate = between.flamed(part, estimate, max(work.entered_s, estimate.t_s), heated)
     if running is not None and not estimate.burning:
+        if estimate.beads and work.entered_s <= estimate.beads[-1].start_s:
+            # The press that ended it is undone: it has burnt on.
+            return between.lit_again(part, estimate)
         # Struck again after a short break it is the same bead, but no older than this.
         at_s = max(work.entered_s, estimate.t_s)
         filler = state.job.filler
@@ -259,7 +265,8 @@ def _read(part: Bare, estimate: Estimate, state: State, t_s: float) -> Estimate:
 def _sink_dc(part: Bare, estimate: Estimate, state: State) -> float | None:
     """Return how far the probe's reading sinks during one planned bead, K, to 0.1 K.
 
-    None while it doesn't matter or isn't known: then the published loss of a bare part decides. Rounded, so that another processor compares the same.
+    None while it doesn't matter or isn't known: then the published loss of a bare part
+    decides. Rounded, so that another processor compares the same.
     """
     floor_c, now = state.job.band.floor_c, believed(state, estimate.t_s)
     if floor_c is None or estimate.burning or now is None or now.temp_c > floor_c + _NEAR_FLOOR_DC:

@@ -178,6 +178,8 @@ class Conditions(msgspec.Struct, frozen=True):
     at_postheat: float | None = None
     at_until: float | None = None
     "At or below the cool-down's end."
+    typed: bool | None = None
+    "What they were judged on: a typed reading or the instrument; None: nothing."
 
 
 class Cooling(msgspec.Struct, frozen=True):
@@ -219,8 +221,6 @@ class Learned(msgspec.Struct, frozen=True):
     "When a reading was last taken in."
     sink_dc: float | None = None
     "How far the reading will sink during one bead; None where no limit is near."
-    inside: bool | None = None
-    "Said with `out` and `back`: in its heat, or out of it; None: as the phase has it."
 
 
 class State(msgspec.Struct, frozen=True):
@@ -236,6 +236,10 @@ class State(msgspec.Struct, frozen=True):
     "Readings typed in the present soak, taken as one a place; at most as many as the job asks for."
     conditions: Conditions = Conditions()
     cooling: Cooling | None = None
+    wrapped: bool = False
+    "Said with `wrap` and `unwrap`."
+    inside: bool | None = None
+    "Said with `out` and `back`: in its heat, or out of it; None: as the phase has it."
     learned: Learned | None = None
     warming: Warming | None = None
     undo: Work | None = None

@@ -8,6 +8,8 @@ Spikes are met by the median: reliability.md section 5 measured median 9 at 4 Hz
 
 from __future__ import annotations
 
+import math
+
 import msgspec
 
 from pacer.session.events import Reading
@@ -57,6 +59,16 @@ class Believed(msgspec.Struct, frozen=True):
     "When it is too old to decide, if nothing newer comes."
     side: int = 0
     "Of a typed reading: 1 at least, -1 below."
+
+    @property
+    def least_c(self) -> float:
+        """What it is at least, °C; minus infinity where only an upper side is known."""
+        return -math.inf if self.side < 0 else self.temp_c
+
+    @property
+    def most_c(self) -> float:
+        """What it is at most, °C; infinity where only a lower side is known."""
+        return math.inf if self.side > 0 else self.temp_c
 
 
 def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
@@ -196,7 +208,8 @@ def known_points_c(state: State, t_s: float) -> tuple[float, ...]:
     typed = state.typed
     # Beside a live instrument a typed point is soon history: the part goes on warming.
     fresh_s = TYPED_FRESH_S if points else typed_fresh_s(state.phase)
-    if typed is not None and t_s < after(typed.at_s, fresh_s):
+    # A crayon's one side is no temperature to compare others with.
+    if typed is not None and not (typed.side and points) and t_s < after(typed.at_s, fresh_s):
         points.append(typed.temp_c)
     return tuple(points)
 

@@ -36,7 +36,10 @@ def timers(state: State) -> list[Timer]:
     phase, sensor, held = state.phase, state.sensor, state.conditions
     due: list[Timer] = []
     now = believed(state, state.t_s)
-    if now is not None:
+    if now is not None and held.typed not in {None, now.typed}:
+        # The instrument fell silent and a typed reading took over, or the other way round.
+        due.append(Timer(state.t_s, "belief ends", rank=0))
+    elif now is not None:
         due.append(Timer(now.until_s, "belief ends", rank=0))
     elif held != Conditions():
         due.append(Timer(state.t_s, "belief ends", rank=0))

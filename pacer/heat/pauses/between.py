@@ -182,6 +182,13 @@ def mended(part: Bare, estimate: Estimate, end_s: float | None) -> Estimate:
     return kept(estimate._replace(beads=(*estimate.beads[:-1], *told)), mean, cov)
 
 
+def lit_again(part: Bare, estimate: Estimate) -> Estimate:
+    """Return the estimate with the last bead burning still, and its heat since taken in."""
+    estimate = mended(part, estimate, estimate.t_s)
+    burning = estimate.beads[-1]._replace(end_s=None)
+    return estimate._replace(beads=(*estimate.beads[:-1], burning))
+
+
 def flamed(part: Bare, estimate: Estimate, t_s: float, heated: bool) -> Estimate:
     """Return the estimate with the flame on or off since `t_s`, as told."""
     if heated == estimate.heated:

@@ -57,8 +57,12 @@ def apply(state: State, act: Act) -> Outcome | None:
             return replace(state, ignored=state.ignored + 1), ()
         case "next" | "arc off" | "reading":
             return None
+        case "wrap" | "unwrap":
+            return replace(state, wrapped=act.deed == "wrap"), ()
+        case "out" | "back":
+            return replace(state, inside=act.deed == "back"), ()
         case _:
-            # Notes, tinks, turning, wrapping: facts for the record and the review.
+            # Notes, tinks, turning: facts for the record and the review.
             return state, ()
 
 
@@ -127,7 +131,7 @@ def typed(state: State, act: Act) -> State:
     # "Below 200 °C" is not 200: a limit at the crayon's own temperature is not met.
     temp_c = act.temp_c if act.side >= 0 else act.temp_c - BELOW_DC
     entry = Typed(temp_c, act.t_s, act.side)
-    if state.phase is Phase.SOAK:
+    if state.phase is Phase.SOAK and not act.side:
         # A soak is the time to measure other places: the thick one, the far one, the back.
         here = tuple(p for p in state.places if p.at_s >= state.work.entered_s)
         state = replace(state, places=(*here, entry)[-max(1, state.job.heating.points) :])

@@ -98,7 +98,9 @@ def start(state: State, t_s: float, *, by: Literal["press", "arc"]) -> Outcome:
         started_by=by,
         early=work.phase is not Phase.READY and not asked,
     )
-    state = replace(state, work=replace(work, beads=(*work.beads, bead)))
+    # Welded it is out of its heat, whatever was said.
+    inside = None if state.inside else state.inside
+    state = replace(state, inside=inside, work=replace(work, beads=(*work.beads, bead)))
     return enter(state, Phase.BEAD, t_s, by_itself=by == "arc", silent=True)
 
 

@@ -68,7 +68,9 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
 def _cool(state: State, t_s: float) -> bool:
     now = believed(state, t_s)
     return TOLD_COOL in state.work.told or (
-        now is not None and max(known_points_c(state, t_s)) <= state.job.cooldown.until_c
+        now is not None
+        and now.side <= 0
+        and max(known_points_c(state, t_s)) <= state.job.cooldown.until_c
     )
 
 
@@ -76,7 +78,8 @@ def _uncovered_early(state: State, t_s: float) -> Outcome:
     began_s = state.work.covered_s
     state = _restart(state, t_s, "still air")
     # The forecast starts again; the cool-down itself is still the one that `covered` began.
-    state = replace(state, work=replace(state.work, covered_s=began_s))
+    told = frozenset(name for name in state.work.told if not name.startswith(cooling.TOLD))
+    state = replace(state, work=replace(state.work, covered_s=began_s, told=told))
     now = believed(state, t_s)
     if now is None:
         return state, (Cue(kind=CueKind.TYPE_A_READING, t_s=t_s),)

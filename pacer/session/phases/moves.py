@@ -60,11 +60,16 @@ def decide(state: State, t_s: float, *, by_itself: bool) -> Outcome:
 def _chosen(state: State, t_s: float) -> Phase:
     now = believed(state, t_s)
     band = state.job.band
-    if now is None or now.temp_c > band.ceiling_c:
+    if now is None or now.least_c > band.ceiling_c:
         return Phase.WAIT
-    if band.floor_c is not None and now.temp_c < needed_for_bead_c(state, now.temp_c):
-        return Phase.REHEAT
-    return Phase.READY
+    if band.floor_c is not None:
+        needed_c = needed_for_bead_c(state, now.temp_c)
+        if now.most_c < needed_c:
+            return Phase.REHEAT
+        if now.least_c < needed_c:
+            return Phase.WAIT
+    # In a wait it has to be known that the part is no longer too hot.
+    return Phase.WAIT if state.phase is Phase.WAIT and now.side > 0 else Phase.READY
 
 
 def standing(state: State, t_s: float) -> Cue | None:
@@ -88,7 +93,7 @@ def _ready(state: State, t_s: float) -> Cue:
 
 def _wait(state: State, t_s: float) -> Cue:
     now, band = believed(state, t_s), state.job.band
-    if now is None:
+    if now is None or (now.side and now.least_c <= band.ceiling_c):
         return _plain(CueKind.TYPE_A_READING)
     return _plain(
         CueKind.WAIT,
@@ -99,10 +104,9 @@ def _wait(state: State, t_s: float) -> Cue:
 
 
 def _reheat(state: State, t_s: float) -> Cue:
-    now, band, learned = believed(state, t_s), state.job.band, state.learned
-    out = learned is not None and learned.inside is False
+    now, band = believed(state, t_s), state.job.band
     return _plain(
-        CueKind.PUT_BACK if out else CueKind.REHEAT,
+        CueKind.PUT_BACK if state.inside is False else CueKind.REHEAT,
         temp_c=round(now.temp_c, 1) if now else None,
         floor_c=band.floor_c,
         until_c=band.preheat_c,

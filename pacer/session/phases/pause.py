@@ -41,11 +41,11 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
             # No instrument and nothing typed: his own "ready" is all there is.
             return enter(state, Phase.READY, t_s, by_itself=False)
         return cannot(state, t_s, "no trusted reading: measure at the joint and type it (R)")
-    if state.phase is Phase.WAIT and now.temp_c > band.ceiling_c - band.deadband_dc:
+    if state.phase is Phase.WAIT and now.most_c > band.ceiling_c - band.deadband_dc:
         return cannot(state, t_s, "the part is still too hot for the next bead")
     if state.phase is Phase.WAIT:
         return decide(state, t_s, by_itself=False)
-    if band.floor_c is not None and now.temp_c >= band.floor_c:
+    if band.floor_c is not None and now.least_c >= band.floor_c:
         state, cues = enter(state, Phase.READY, t_s, by_itself=False)
         # His word stands until the part is really below the floor.
         return replace(state, work=replace(state.work, told=frozenset({BY_HIS_WORD}))), cues
