@@ -30,6 +30,11 @@ _FLAT = 1.4
 "A part no higher than this many walls is a plate: its height is its thickness."
 
 
+IRON_K_W_MK = 48.0
+"""Grey iron near 250 °C: 46 (data sheet page, SEEN-S), 50 (`ht` library, SEEN-P), falling with
+temperature."""
+
+
 def shape_constant(thin_ratio: float) -> float:
     """Return the shape factor of a buried convex body over the root of its area.
 
@@ -152,11 +157,6 @@ class CoolingPart:
         """Height over the mean of the two other sizes, 0 to 1."""
         _, middle, large = self._box_m
         return min(self._high_m / math.sqrt(middle * large), 1.0)
-
-    @property
-    def shape_factor_m(self) -> float:
-        """Conduction shape factor S of the buried part in an endless medium."""
-        return math.sqrt(self.envelope_area_m2) * shape_constant(self.thin_ratio)
 
 
 @dataclass(frozen=True)

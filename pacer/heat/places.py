@@ -24,10 +24,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pacer.heat.part import RHO_KG_M3
+from pacer.heat.part import IRON_K_W_MK, RHO_KG_M3
 
-IRON_K_W_MK = 48.0
-"Grey iron: 46 (data sheet page, SEEN-S), 50 (`ht` library, SEEN-P), falling with temperature."
 REMEMBERED = 24
 """Beads looked back on. The local rise falls as 1/t: an older one is some 1 K for the
 example job, and much the same for every order."""
@@ -81,20 +79,6 @@ class Row:
         if self.ring:
             return self.joint_m / math.pi * math.sin(math.pi * steps / self.places)
         return steps * self.length_m
-
-
-def line_source_dc(
-    heat_j: float, wall_m: float, cp_j_kgk: float, distance_m: float, time_s: float
-) -> float:
-    """Return the rise by a line source in an endless thin plate without loss, °C.
-
-    ``E / (4 pi k d t) exp(-r^2 / 4 a t)``; 0 before and at the instant itself.
-    """
-    if time_s <= 0.0:
-        return 0.0
-    spread_m2 = 4.0 * IRON_K_W_MK / (RHO_KG_M3 * cp_j_kgk) * time_s
-    scale = heat_j / (4.0 * math.pi * IRON_K_W_MK * wall_m * time_s)
-    return scale * math.exp(-distance_m * distance_m / spread_m2)
 
 
 class Rises:

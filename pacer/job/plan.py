@@ -19,11 +19,7 @@ from pacer.job.groove import groove_area_m2, runs_for, section_range_m2, weld_ar
 from pacer.job.job import Job
 
 # Those below this floor ask the plan for them.
-from pacer.job.preheat import POWER_RANGE as POWER_RANGE
-from pacer.job.preheat import cooling_part as cooling_part
-from pacer.job.preheat import cover_of as cover_of
-from pacer.job.preheat import heat_in_iron_j, preheat_energy, preheat_time
-from pacer.job.preheat import heating_time_s as heating_time_s
+from pacer.job.preheat import cooling_part, cover_of, heat_in_iron_j, preheat_energy, preheat_time
 from pacer.job.walk import bead_rise_dc, reheats, session_time, wait_time
 from pacer.trade.rows import row
 

@@ -19,7 +19,7 @@ from pacer.sensor.source import Source
 from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, ClockGap, Opened, Resumed, StartPhase
 from pacer.session.fold import begin, step
-from pacer.session.forecast import PRIORS
+from pacer.session.forecast import priors
 from pacer.session.state import Phase, State
 from pacer.text import clean
 from pacer.units import Shown
@@ -62,7 +62,7 @@ def head(
         hand=source.hand,
         invented=source.invented,
         settings=settings,
-        priors=PRIORS,
+        priors=priors(job),
     )
 
 

@@ -11,10 +11,10 @@ from functools import lru_cache
 
 import msgspec
 
-from pacer.heat.lumped import cooling_rate_c_s
+from pacer.heat.lumped import cooling_rate_c_s, temp_after_c
 from pacer.heat.part import RHO_KG_M3
 from pacer.job.job import Job
-from pacer.job.plan import cooling_part
+from pacer.job.preheat import cooling_part
 from pacer.session.state import Conditions, Phase, State
 from pacer.session.track import believed, known_points_c, places_c
 
@@ -55,8 +55,10 @@ def bead_sink_dc(job: Job, temp_c: float) -> float:
     compares the same number.
     """
     area_m2 = cooling_part(job).plate_area_m2
-    rate_c_s = cooling_rate_c_s(temp_c, job.cooldown.ambient_c, job.part.mass_kg, area_m2)
-    return round(max(0.0, rate_c_s) * job.bead.planned_s, 1)
+    end_c = temp_after_c(
+        temp_c, job.bead.planned_s, job.cooldown.ambient_c, job.part.mass_kg, area_m2
+    )
+    return round(max(0.0, temp_c - end_c), 1)
 
 
 def needed_for_bead_c(state: State, temp_c: float) -> float:

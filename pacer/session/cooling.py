@@ -14,7 +14,7 @@ import msgspec
 
 from pacer.heat.cooldown.prior import Prior, prior
 from pacer.job.job import CoverName, Job
-from pacer.job.plan import cooling_part, cover_of
+from pacer.job.preheat import cooling_part, cover_of
 from pacer.session.cues import Cue, CueKind
 from pacer.session.state import Cooling, State
 from pacer.session.timers import Timer, after
@@ -24,13 +24,14 @@ if TYPE_CHECKING:
 
 replace = msgspec.structs.replace
 
-TYPED_SD_C = 10.0
-"""Error of a hand-entered reading (heat.md section 4.5)."""
+TYPED_SD_DC, READ_SD_DC = 10.0, 1.0
+"""Error of a hand-entered reading and of an instrument's (heat.md sections 4.5 and 7)."""
 
 FIRST_LOOK_S = 900.0
 """Nothing is judged in the first quarter of an hour (procedure.md section 9)."""
 _LOOK_GROWS = 1.06
 _MOST_LOOKS = 80
+
 
 LOOK, TOLD = "look", "departs "
 DEPARTURES = {
@@ -40,11 +41,21 @@ DEPARTURES = {
 }
 
 
+def reading_sd_dc(typed: bool) -> float:
+    """Return the error of a reading, K."""
+    return TYPED_SD_DC if typed else READ_SD_DC
+
+
 def cooldown_prior(job: Job, cover_name: str, start_c: float) -> Prior:
     """Return what is believed of a cool-down under `cover_name` from `start_c` before a reading."""
     # A job's cover or still air: both are names the models know.
     cover = remade(cover_of(job), name=cast("CoverName", cover_name))
     return prior(cooling_part(job), cover, job.cooldown.ambient_c, start_c)
+
+
+def planned_start_c(job: Job) -> float:
+    """Return the temperature a cool-down is planned to begin at, °C."""
+    return job.postheat.temperature_c if job.method == "hot" else job.band.ceiling_c
 
 
 def fitted(state: State, cooling: Cooling) -> Fit:
@@ -53,11 +64,11 @@ def fitted(state: State, cooling: Cooling) -> Fit:
 
     job, start_c = state.job, cooling.start_c
     if start_c is None:
-        start_c = job.postheat.temperature_c if job.method == "hot" else job.band.ceiling_c
+        start_c = planned_start_c(job)
     return fit(
         cooldown_prior(job, cooling.cover, start_c),
         cooling.bins,
-        TYPED_SD_C if cooling.typed else 1.0,
+        reading_sd_dc(cooling.typed),
         near=cooling.z or None,
         bounds=cooling.bounds,
     )

@@ -11,12 +11,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from pacer.heat.cooldown.prior import VERSION
 from pacer.heat.pauses import belief
-from pacer.job.plan import cooling_part
-from pacer.job.preheat import power_w
+from pacer.heat.preheat.prior import VERSION as HEAT_UP_VERSION
+from pacer.job.job import Job
+from pacer.job.preheat import cooling_part, power_w
 from pacer.job.walk import beat_s
-from pacer.session.cooling import TYPED_SD_C, fitted
+from pacer.session.cooling import cooldown_prior, fitted, planned_start_c, reading_sd_dc
 from pacer.session.learning import FOLLOWED, bare, target_c
 from pacer.session.state import Phase, State, Warming
 from pacer.session.track import believed
@@ -25,12 +25,24 @@ if TYPE_CHECKING:
     from pacer.heat.cooldown.fitted import Fit
     from pacer.heat.pauses.ahead import Ahead
 
-PRIORS = {
-    "cool-down": f"heat/{VERSION}",
-    "between beads": f"plate/{belief.VERSION}",
-    "heating": "approach/1",
-}
-"""Model versions, for the recording's head."""
+_OPEN_S = 7200.0
+"A time this long without an upper bound says nothing."
+
+
+def priors(job: Job) -> dict[str, str]:
+    """Return model versions and the cool-down's prior as words, for the recording's head.
+
+    A prior is ``name mean sd`` for each parameter, from the planned start; a forecast asked
+    for with another version than the head's may differ from what was shown then.
+    """
+    believed_of = cooldown_prior(job, job.cooldown.cover, planned_start_c(job))
+    rows = zip(believed_of.names, believed_of.mean, believed_of.sd, strict=True)
+    return {
+        "cool-down": believed_of.label,
+        "between beads": f"plate/{belief.VERSION}",
+        "heating": f"heat-up/{HEAT_UP_VERSION}",
+        "cool-down prior": "; ".join(f"{name} {mean:.5g} {sd:.3g}" for name, mean, sd in rows),
+    }
 
 
 @dataclass(frozen=True)
@@ -162,7 +174,7 @@ def _estimate(state: State, t_s: float) -> belief.Estimate | None:
     now = believed(state, t_s)
     if now is None:
         return None
-    sd_dc = TYPED_SD_C if now.typed else 1.0
+    sd_dc = reading_sd_dc(now.typed)
     made_up = belief.begin(bare(state.job), t_s, now.temp_c, sd_dc, heated=False)
     return made_up._replace(readings=1)
 
@@ -208,11 +220,11 @@ def _to_target(state: State, t_s: float) -> Range | None:
         () if warming is None else warming.bins,
         goal_c,
         max(0.0, t_s - began_s),
-        TYPED_SD_C if warming is not None and warming.typed else 1.0,
+        reading_sd_dc(warming is not None and warming.typed),
         () if warming is None else warming.bounds,
     )
     # A source too weak for its target, or not lit yet, has no time worth telling.
-    if found is None or found.never:
+    if found is None or found.never or (found.high_s is None and found.value_s > _OPEN_S):
         return None
     return Range(found.value_s, found.low_s, found.high_s)
 

@@ -19,7 +19,7 @@ from pacer.heat.part import RHO_KG_M3
 from pacer.heat.pauses import beads, belief, between
 from pacer.heat.pauses.belief import Bare, Estimate
 from pacer.job.job import HeatSource, Job
-from pacer.session.cooling import TYPED_SD_C
+from pacer.session.cooling import TYPED_SD_DC, reading_sd_dc
 from pacer.session.events import Act, AnyEvent, ClockGap, Reading
 from pacer.session.state import Bead, Learned, Phase, State, Warming
 from pacer.session.track import Believed, believed
@@ -93,7 +93,7 @@ def _bare(
 
 
 def bare(job: Job) -> Bare:
-    """Return the part of a job as the filter takes it: a plate with the joint in its middle."""
+    """Return the part of a job as the filter takes it: a plate with the joint along it."""
     return _bare(
         job.part.mass_kg,
         job.part.size_m,
@@ -174,7 +174,7 @@ def _begun(part: Bare, state: State, t_s: float, old: Learned | None) -> Learned
     planned_c = job.cooldown.ambient_c if job.band.preheat_c is None else job.band.preheat_c
     temp_c, sd_dc = planned_c, _PLAN_SD_DC
     if now is not None:
-        temp_c, sd_dc = now.temp_c, TYPED_SD_C if now.typed else _START_SD_DC
+        temp_c, sd_dc = now.temp_c, TYPED_SD_DC if now.typed else _START_SD_DC
     estimate = belief.begin(part, t_s, temp_c, sd_dc, heated=state.phase in _HEATED)
     if old is not None:
         estimate = belief.remembering(estimate, old.estimate)
@@ -258,8 +258,7 @@ def _read(part: Bare, estimate: Estimate, state: State, t_s: float) -> Estimate:
     # A typed reading is news once, at its own time.
     if now is None or (now.typed and now.at_s != t_s):
         return estimate
-    sd_dc = TYPED_SD_C if now.typed else 1.0
-    return between.took(part, estimate, t_s, now.temp_c, sd_dc, now.side)
+    return between.took(part, estimate, t_s, now.temp_c, reading_sd_dc(now.typed), now.side)
 
 
 def _sink_dc(part: Bare, estimate: Estimate, state: State) -> float | None:

@@ -19,7 +19,7 @@ from truth_story import Pause, Story, story
 from pacer.heat.pauses import ahead as pause
 from pacer.heat.pauses import belief, between
 from pacer.heat.pauses.belief import Bare, Estimate
-from pacer.session.cooling import TYPED_SD_C
+from pacer.session.cooling import TYPED_SD_DC
 from pacer.session.learning import QUIET_AFTER_S, QUIET_STEP_S, SETTLED_S, STEP_S, _bare
 
 ASKED_S = (5.0, 15.0, 30.0, 60.0)
@@ -93,14 +93,14 @@ def _typed(
     part: Bare, estimate: Estimate, t_s: float, temp_c: float, chance: np.random.Generator
 ) -> Estimate:
     typed_c = temp_c + float(chance.uniform(-10.0, 10.0))
-    return between.took(part, estimate, t_s, typed_c, TYPED_SD_C)
+    return between.took(part, estimate, t_s, typed_c, TYPED_SD_DC)
 
 
 def followed(tale: Story, seed: int, by_hand: bool = False) -> Iterator[tuple[float, Estimate]]:
     """Yield (session time s, estimate) after every reading of the story."""
     part, acts, window = part_of(tale), list(tale.acts), [tale.readings[0][1]]
     chance = np.random.default_rng(seed + 7000)
-    sd_dc = TYPED_SD_C if by_hand else 3.0
+    sd_dc = TYPED_SD_DC if by_hand else 3.0
     first_c = tale.readings[0][1] + (chance.uniform(-10.0, 10.0) if by_hand else 0.0)
     estimate = belief.begin(part, tale.readings[0][0], first_c, sd_dc, heated=False)
     read_s, off_s, due_s = -math.inf, -math.inf, chance.uniform(120.0, 300.0)

@@ -230,7 +230,7 @@ def test_nothing_in_the_physical_range_raises_or_gives_nan(
     start_c: float,
     until_c: float,
     readings: list[tuple[float, float]],
-    reading_sd_c: float,
+    reading_sd_dc: float,
     bounds: list[Bound],
 ) -> None:
     """Start or target below ambient, one bin, constant readings, spikes, crayons, 0.2 to 200 kg."""
@@ -240,7 +240,7 @@ def test_nothing_in_the_physical_range_raises_or_gives_nan(
     now_s = bins[-1][0] if bins else 0.0
     part = CoolingPart(mass_kg, size_m, wall_m)
     p = prior(part, Cover(name, amount, amount), ambient_c, start_c)
-    found = fit(p, bins, reading_sd_c, [0.7] * len(p.mean), bounds)
+    found = fit(p, bins, reading_sd_dc, [0.7] * len(p.mean), bounds)
     curves = temperature_curve(found, np.array([0.0, now_s, now_s + 3600.0, 1e6]))
 
     assert sound(forecast_eta(found, until_c, now_s), now_s)

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.heat.preheat.evenness import evenness, settle_s
+from pacer.heat.preheat.evenness import evenness
 
 
 def test_the_spread_is_the_hottest_less_the_coldest() -> None:
@@ -51,16 +51,3 @@ def test_what_is_no_number_is_no_reading(points_c: list[float], wanted: int) -> 
     assert found.known == sum(math.isfinite(point) for point in points_c)
     assert (found.coldest_c is None) == (found.known == 0)
     assert (found.spread_dc is None) == (found.known < 2)
-
-
-@pytest.mark.from_memory
-@pytest.mark.parametrize(("wall_m", "expected_s"), [(0.010, 48.0), (0.025, 120.0), (0.040, 192.0)])
-def test_a_surface_needs_two_minutes_for_each_25_mm(wall_m: float, expected_s: float) -> None:
-    """M07 of the trade notes (MEM): 10 mm 48 s, 25 mm 120 s, 40 mm 192 s."""
-    assert settle_s(wall_m) == pytest.approx(expected_s)
-
-
-@pytest.mark.parametrize("odd", [0.0, -0.01, math.nan, math.inf])
-def test_a_wall_that_is_none_needs_no_wait(odd: float) -> None:
-    """0, never NaN."""
-    assert settle_s(odd) == 0.0

@@ -245,11 +245,11 @@ def test_no_input_raises_or_gives_a_number_that_is_none(
     bins: Bins,
     target_c: float,
     now_s: float,
-    sd_c: float,
+    sd_dc: float,
     bounds: tuple[tuple[float, float, int], ...],
 ) -> None:
     """Total: any floats at all; low <= value <= high, all between 0 and the horizon."""
-    eta = time_to_target(prior, bins, target_c, now_s, sd_c, bounds)
+    eta = time_to_target(prior, bins, target_c, now_s, sd_dc, bounds)
 
     if eta is not None:
         high_s = HORIZON_S if eta.high_s is None else eta.high_s

@@ -147,7 +147,6 @@ def test_every_part_has_positive_finite_measures(
         part.plan_m2,
         part.touch,
         part.closing_m,
-        part.shape_factor_m,
         Cover("dry sand").medium_volume_m3(part),
     )
 

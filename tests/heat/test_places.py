@@ -13,8 +13,8 @@ from scipy.optimize import minimize_scalar
 from truth_plate import Plate
 from truth_world import World
 
-from pacer.heat.part import RHO_KG_M3
-from pacer.heat.places import IRON_K_W_MK, Rises, Row, line_source_dc
+from pacer.heat.part import IRON_K_W_MK, RHO_KG_M3
+from pacer.heat.places import Rises, Row
 
 ALPHA_M2_S = IRON_K_W_MK / (RHO_KG_M3 * 554.0)
 ENDLESS = Row(
@@ -27,6 +27,20 @@ ENDLESS = Row(
     arc_s=12.5,
 )
 PLATE = replace(ENDLESS, left_m=0.05, right_m=0.05, width_m=0.156, loss_1_s=0.0)
+
+
+def line_source_dc(
+    heat_j: float, wall_m: float, cp_j_kgk: float, distance_m: float, time_s: float
+) -> float:
+    """Return the rise by a line source in an endless thin plate without loss, °C.
+
+    ``E / (4 pi k d t) exp(-r^2 / 4 a t)``; 0 before and at the instant itself.
+    """
+    if time_s <= 0.0:
+        return 0.0
+    spread_m2 = 4.0 * IRON_K_W_MK / (RHO_KG_M3 * cp_j_kgk) * time_s
+    scale = heat_j / (4.0 * math.pi * IRON_K_W_MK * wall_m * time_s)
+    return scale * math.exp(-distance_m * distance_m / spread_m2)
 
 
 @pytest.mark.from_memory

@@ -19,7 +19,7 @@ import numpy.typing as npt
 from pacer.heat.bins import Bins, add
 from pacer.heat.part import CoolingPart, Cover, CoverName
 from pacer.job.file.read import job_from_text
-from pacer.job.plan import cooling_part, cover_of
+from pacer.job.preheat import cooling_part, cover_of
 from pacer.sensor.practice.buried import bury
 from pacer.sensor.practice.truth import draw
 

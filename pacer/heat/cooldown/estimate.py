@@ -67,23 +67,23 @@ class Estimate:
         return float(np.sqrt(np.sum(self.z**2)))
 
 
-def bin_sd_dc(times_s: Floats, temps_c: Floats, ambient_c: float, reading_sd_c: float) -> Floats:
+def bin_sd_dc(times_s: Floats, temps_c: Floats, ambient_c: float, reading_sd_dc: float) -> Floats:
     """Return the likelihood sd of each bin, °C; see the module's head."""
     relative = RELATIVE * (1.0 + EARLY * np.exp(-times_s / EARLY_S)) * (temps_c - ambient_c)
-    return np.asarray(np.sqrt(reading_sd_c**2 + FLOOR_DC**2 + relative**2), dtype=np.float64)
+    return np.asarray(np.sqrt(reading_sd_dc**2 + FLOOR_DC**2 + relative**2), dtype=np.float64)
 
 
 class Seen:
     """Everything read of one cool-down, as arrays: bins first, then bounds."""
 
     def __init__(
-        self, prior: Prior, bins: Bins, reading_sd_c: float, bounds: Sequence[Bound]
+        self, prior: Prior, bins: Bins, reading_sd_dc: float, bounds: Sequence[Bound]
     ) -> None:
         """Join bins and bounds."""
         self.times_s = np.array([b[0] for b in bins] + [b[0] for b in bounds])
         self.temps_c = np.array([b[1] for b in bins] + [b[1] for b in bounds])
         self._side = np.array([0.0] * len(bins) + [float(b[2]) for b in bounds])
-        own = np.where(self._side == 0.0, reading_sd_c, BOUND_SD_DC)
+        own = np.where(self._side == 0.0, reading_sd_dc, BOUND_SD_DC)
         floor = bin_sd_dc(self.times_s, self.temps_c, prior.ambient_c, 0.0)
         self._sd = np.hypot(own, floor)
 
@@ -123,7 +123,7 @@ class _Place:
 def estimate(
     prior: Prior,
     bins: Bins,
-    reading_sd_c: float,
+    reading_sd_dc: float,
     near: Sequence[float] | None = None,
     bounds: Sequence[Bound] = (),
     gain: float = GAIN,
@@ -136,7 +136,7 @@ def estimate(
     count = len(prior.mean)
     if not bins and not bounds:
         return Estimate(np.zeros(count), np.eye(count))
-    seen = Seen(prior, bins, reading_sd_c, bounds)
+    seen = Seen(prior, bins, reading_sd_dc, bounds)
     here = _first(prior, seen, near)
     share = 1.0
     for _ in range(_ROUNDS):

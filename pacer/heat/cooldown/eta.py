@@ -100,7 +100,7 @@ def _there(fit: Fit, until_c: float, now_s: float) -> bool:
     """Return whether curve and readings are both down to `until_c`."""
     read_c = fit.bins[-1][1] if fit.bins else until_c
     curve_c = float(fit.best_c(np.array([now_s]))[0, 0])
-    return curve_c <= until_c and read_c <= until_c + 3.0 * fit.reading_sd_c
+    return curve_c <= until_c and read_c <= until_c + 3.0 * fit.reading_sd_dc
 
 
 def _span(fit: Fit, until_c: float, now_s: float) -> Span:

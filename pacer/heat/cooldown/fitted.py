@@ -41,7 +41,7 @@ class Fit:
     spread: Floats
     "(parameters, parameters): spread @ unit normals are draws about z."
     bins: Bins
-    reading_sd_c: float
+    reading_sd_dc: float
     bounds: tuple[Bound, ...] = ()
     evidence: float = 0.0
     "See `estimate.Estimate`."
@@ -97,7 +97,7 @@ class Fit:
         """Return how much of a miss is the model's, not the readings', and its limit, °C."""
         times_s, temps_c, _ = np.array(self.latest).T
         model_sd = float(np.median(bin_sd_dc(times_s, temps_c, self.prior.ambient_c, 0.0)))
-        noise_dc = self.reading_sd_c / len(self.latest) ** 0.5
+        noise_dc = self.reading_sd_dc / len(self.latest) ** 0.5
         return model_sd**2 / (model_sd**2 + noise_dc**2), _FARTHEST_MISS_SD * model_sd
 
     def _of(self, z: Floats) -> tuple[Curves, Floats]:
@@ -126,21 +126,21 @@ class Fit:
 def fit(
     prior: Prior,
     bins: Bins,
-    reading_sd_c: float = 1.0,
+    reading_sd_dc: float = 1.0,
     near: Sequence[float] | None = None,
     bounds: Sequence[Bound] = (),
     gain: float = GAIN,
 ) -> Fit:
     """Fit `prior`'s model to `bins` and `bounds`; without either the fit is the prior.
 
-    `reading_sd_c` is the error of a bin's readings, °C: 1 for an instrument, 10 for
+    `reading_sd_dc` is the error of a bin's readings, °C: 1 for an instrument, 10 for
     temperatures typed from a hand-held. `bounds` are what a crayon told, "at least" or
     "at most". `near` is the `z` of an earlier fit of the same cool-down: quicker, same result.
     `gain` is the precision, see `estimate`.
     """
-    found = estimate(prior, bins, reading_sd_c, near, bounds, gain)
+    found = estimate(prior, bins, reading_sd_dc, near, bounds, gain)
     z = tuple(round(float(x), 6) for x in found.z)
-    return Fit(prior, z, found.spread, bins, reading_sd_c, tuple(bounds), found.evidence)
+    return Fit(prior, z, found.spread, bins, reading_sd_dc, tuple(bounds), found.evidence)
 
 
 def temperature_curve(fit: Fit, times_s: Floats) -> tuple[Floats, Floats, Floats]:

@@ -36,14 +36,14 @@ _STARTS_SD = np.linspace(-2.5, 2.5, 11)
 def unlike(own: Fit) -> tuple[Fit, float]:
     """Return a fit of any body to the readings of `own`, and the share of belief it gets, 0 to 1."""
     prior = _any_body_for(own.prior)
-    seen = Seen(prior, own.bins, own.reading_sd_c, own.bounds)
+    seen = Seen(prior, own.bins, own.reading_sd_dc, own.bounds)
     starts = np.zeros((len(_STARTS_SD), len(prior.mean)))
     starts[:, 0] = _STARTS_SD
     # The time scale may be far off: begin at the best of a row of them.
     misses = [seen.misses(c)[0] for c in curves_of(prior, starts).at(seen.times_s)]
     costs = [float(np.sum(np.minimum(np.abs(m), 30.0))) for m in misses]
     found = fit(
-        prior, own.bins, own.reading_sd_c, starts[int(np.argmin(costs))], own.bounds, _ROUGHLY
+        prior, own.bins, own.reading_sd_dc, starts[int(np.argmin(costs))], own.bounds, _ROUGHLY
     )
     beforehand = _IN_AIR if own.prior.model == "still air" else BEFOREHAND
     odds = found.evidence - own.evidence - beforehand

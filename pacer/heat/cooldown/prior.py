@@ -1,7 +1,7 @@
 """What is believed of a cool-down before its first reading.
 
-A `Prior` is plain numbers and words: it is written into the recording's head, so that a
-replay forecasts as the session did even after this file has changed.
+A `Prior` is plain numbers and words. Its label and numbers stand in the recording's head: a
+forecast asked for later comes from today's file, and `VERSION` tells whether that is the same.
 Every parameter is normal; those that can't be negative are normal in their logarithm
 (names beginning with ``ln``), where an sd of 0.3 means 30 %.
 

@@ -31,6 +31,8 @@ QUIET_S = 900.0
 _OFF_SD = 2.5
 "Median miss of the latest bins, in likelihood sd, beyond which the fit can't follow any more."
 _LATEST = 5
+_RECENT = 12
+"Bins in which a jump is looked for: an old one must not hide what comes after it."
 _STEP_DC, _STEP_READING_SDS, _STEP_RATIO = 12.0, 3.0, 2.0
 "Least step of a jump, °C; and of readings' sd; and its rate over those before and after."
 
@@ -55,14 +57,14 @@ def watch(fit: Fit, bins: Bins) -> Departure | None:
     """
     if not bins or bins[-1][0] < QUIET_S:
         return None
-    jumped = _jump(bins, fit.reading_sd_c)
+    jumped = _jump(bins, fit.reading_sd_dc)
     if jumped is not None:
         return Departure("jump", *jumped, fit.pull)
     if len(bins) < _LATEST:
         return None
     latest = bins[-_LATEST:]
     times_s, temps_c, _ = np.array(latest).T
-    sd_dc = bin_sd_dc(times_s, temps_c, fit.prior.ambient_c, fit.reading_sd_c)
+    sd_dc = bin_sd_dc(times_s, temps_c, fit.prior.ambient_c, fit.reading_sd_dc)
     both_c = curves_of(fit.prior, np.array([fit.z, np.zeros(len(fit.z))])).at(times_s)
     off_sd = float(np.median((temps_c - both_c[0]) / sd_dc))
     off_dc = float(np.median(temps_c - both_c[1]))
@@ -73,14 +75,14 @@ def watch(fit: Fit, bins: Bins) -> Departure | None:
     return None
 
 
-def _jump(bins: Bins, reading_sd_c: float) -> tuple[float, float] | None:
-    """Return moment and size (fall negative) of the first step no cover makes.
+def _jump(bins: Bins, reading_sd_dc: float) -> tuple[float, float] | None:
+    """Return moment and size (fall negative) of the first recent step no cover makes.
 
     Over two bins, since the moment lies inside one; the same two bins further on and back
     must be calm. A cover taken off falls on as steeply, and a spoilt bin comes back.
     """
-    least_dc = _STEP_DC + _STEP_READING_SDS * reading_sd_c
-    for i in range(3, len(bins) - 3):
+    least_dc = _STEP_DC + _STEP_READING_SDS * reading_sd_dc
+    for i in range(max(3, len(bins) - _RECENT), len(bins) - 3):
         if bins[i][0] < QUIET_S:
             continue
         step_dc = bins[i + 1][1] - bins[i - 1][1]

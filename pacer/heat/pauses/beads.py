@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from pacer.heat.lumped import cooling_rate_c_s, heat_capacity_j_kgk
+from pacer.heat.part import IRON_K_W_MK, RHO_KG_M3
 from pacer.heat.pauses.belief import (
     ALONG,
     ARC,
@@ -19,9 +20,7 @@ from pacer.heat.pauses.belief import (
 )
 from pacer.heat.pauses.spread import share
 
-DIFFUSIVITY_M2_S = 48.0 / (7200.0 * 550.0)
-"""Grey iron near 250 °C: k 46-50 W/mK (data sheet pages, SEEN-S), density and specific heat
-as in `part` and `lumped`."""
+DIFFUSIVITY_M2_S = IRON_K_W_MK / (RHO_KG_M3 * heat_capacity_j_kgk(250.0))
 PROBE_LAG_S = 4.0
 "Junction and median filter together (estimate)."
 FADE_S = 700.0

@@ -104,12 +104,12 @@ class Estimate(NamedTuple):
         return bool(self.beads) and self.beads[-1].end_s is None
 
 
-def begin(part: Bare, t_s: float, temp_c: float, sd_c: float, *, heated: bool) -> Estimate:
+def begin(part: Bare, t_s: float, temp_c: float, sd_dc: float, *, heated: bool) -> Estimate:
     """Return the estimate before the first bead, at `temp_c` as read or as planned."""
     mean = [temp_c, 0.0, 0.0, 0.0, _LOSS, math.log(max(part.efficiency, 0.01))]
     mean += [math.log(max(part.distance_m, 0.001)), 0.0, 0.0, math.log(0.4)]
     flame_sd = FLAME_SD_DC_S if heated else 0.0
-    sd = [sd_c, part.uneven_dc, 0.0, flame_sd, _LOSS_SD, 0.22, 0.20, 0.15, along_sd_m(part), 0.5]
+    sd = [sd_dc, part.uneven_dc, 0.0, flame_sd, _LOSS_SD, 0.22, 0.20, 0.15, along_sd_m(part), 0.5]
     cov = [[sd[i] ** 2 if i == k else 0.0 for k in range(COUNT)] for i in range(COUNT)]
     return kept(Estimate(t_s, (), (), heated=heated), mean, cov)
 

@@ -234,9 +234,9 @@ def _fix_anew(part: Bare, mean: Row, cov: list[Row]) -> None:
 
 
 def took(
-    part: Bare, estimate: Estimate, t_s: float, temp_c: float, sd_c: float = 1.0, side: int = 0
+    part: Bare, estimate: Estimate, t_s: float, temp_c: float, sd_dc: float = 1.0, side: int = 0
 ) -> Estimate:
-    """Return the estimate with one trusted reading more; `sd_c` is the reading's own error.
+    """Return the estimate with one trusted reading more; `sd_dc` is the reading's own error.
 
     `side` 1 means "at least `temp_c`" (a temperature crayon that melted), -1 "below": a
     reading that the estimate agrees with says nothing more.
@@ -253,7 +253,7 @@ def took(
         pull = [p + slope * c for p, c in zip(pull, cov[i], strict=True)]
     total = pull[MEAN] + pull[UNEVEN] + pull[LOCAL] + sum(slope * pull[i] for i, slope in slopes)
     # How the heat spreads is the doubtful part of the model.
-    total += sd_c**2 + _SPARE_DC**2 + (_DOUBT * excess) ** 2
+    total += sd_dc**2 + _SPARE_DC**2 + (_DOUBT * excess) ** 2
     if miss**2 > _GATE_SD**2 * total:
         return _refused(estimate, mean, cov, miss)
     # Under a flame the part itself is not learned: what doesn't learn keeps its own doubt.

@@ -1,7 +1,7 @@
 """How the heat of a bead spreads through a thin plate to a place beside the joint.
 
 A plate of sides `along` and `across` the joint, closed at its rim, one temperature through
-its thickness; the joint is taken to run through its middle. A bead's heat, set free at
+its thickness. A bead's heat, set free at
 once at one place, raises another place by ``E / (m c) x A gx gy`` with, for each axis,
 
     g(u, t) = sum over n of exp(-(u - u_n)^2 / 4 a t) / sqrt(4 pi a t),  u_n = n L + (-1)^n u_0

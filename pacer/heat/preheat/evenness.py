@@ -1,4 +1,4 @@
-"""How even a part is before its first bead, and when a surface may be believed.
+"""How even a part is before its first bead.
 
 One reading tells one place. A torch leaves the worst spread (some 200 °C in simulation, a
 grill some 20), so the soak asks for several places. Standard library only.
@@ -9,13 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-
-SETTLE_S_M = 120.0 / 0.025
-"""Seconds to wait after the flame is off for each metre of wall: 2 min per 25 mm.
-
-M07 in the trade notes, from memory (status MEM): measure on the face away from the heat,
-or else wait this long for the temperature to even out through the wall.
-"""
 
 
 @dataclass(frozen=True)
@@ -49,14 +42,3 @@ def evenness(points_c: Iterable[float], wanted: int) -> Evenness:
     coldest, hottest = min(read), max(read)
     spread = hottest - coldest if len(read) > 1 else None
     return Evenness(spread, coldest, hottest, len(read), max(0, wanted))
-
-
-def settle_s(wall_m: float) -> float:
-    """Return how long after the flame is off a surface reading may be trusted, s.
-
-    0 for a wall that is no positive number.
-
-    >>> round(settle_s(0.012), 1)
-    57.6
-    """
-    return wall_m * SETTLE_S_M if 0.0 < wall_m < math.inf else 0.0

@@ -93,12 +93,12 @@ def time_to_target(
     bins: Bins,
     target_c: float,
     now_s: float,
-    reading_sd_c: float = 1.0,
+    reading_sd_dc: float = 1.0,
     bounds: tuple[Bound, ...] = (),
 ) -> HeatingEta | None:
     """Return in how many seconds the part will be at `target_c`, or None.
 
-    `bins` and `bounds` count from when heating began, as does `now_s`; `reading_sd_c` is 1
+    `bins` and `bounds` count from when heating began, as does `now_s`; `reading_sd_dc` is 1
     for an instrument, 10 for typed readings; a bound is ``(t_s, temp_c, +1)`` for "at
     least", ``-1`` for "at most". None where the part is at its target by the last reading
     (or by the prior, without any), and where target or now is no number.
@@ -107,7 +107,7 @@ def time_to_target(
     if not (math.isfinite(target_c) and math.isfinite(now_s)):
         return None
     target_c, now_s = held(target_c, *PART_C), held(now_s, 0.0, _LONGEST_S)
-    readings = _readings(bins, bounds, held(reading_sd_c, 0.1, 1e3))
+    readings = _readings(bins, bounds, held(reading_sd_dc, 0.1, 1e3))
     if _there_already(prior, readings, target_c):
         return None
     kind = KINDS[prior.source]
