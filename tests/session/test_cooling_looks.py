@@ -105,3 +105,12 @@ def test_without_a_reading_the_plan_is_forecast_and_called_so(hot_job: Job) -> N
     assert found is not None
     assert found.planned
     assert found.low_s < found.eta_s
+
+
+@pytest.mark.slow
+def test_after_an_early_uncovering_departures_are_told_again(hot_job: Job) -> None:
+    """What was told of the sand says nothing about the part in still air."""
+    session = buried(hot_job, curve_c(hot_job, 0.5, DAMP_SD)).at(2000, "uncovered")
+
+    assert "COOLING_FAST" in {cue.kind for cue in session.told}
+    assert not any("faster" in name for name in session.state.work.told)

@@ -104,3 +104,77 @@ def test_heating_is_forecast_as_a_range_that_readings_narrow(hot_job: Job) -> No
     assert not read.planned
     for ahead in (planned.to_target_s, read.to_target_s):
         assert ahead.low <= ahead.value <= (ahead.high or 1e9)
+
+
+def test_at_least_is_never_cool_enough(hot_job: Job) -> None:
+    """ "At least 40 °C" is no end of a cool-down, "at least 220 °C" no end of a wait."""
+    hand = Session(hot_job, hand=True)
+    for t_s, deed in ((1, "next"), (2, "next"), (3, "next"), (4, "finish"), (5, "next")):
+        hand.at(t_s, deed)
+    hand.at(6, "covered")
+    typed(hand, 5000, 40.0, side=1).until(5100)
+    assert "UNCOVER" not in {cue.kind for cue in hand.told}
+    assert typed(hand, 5200, 40.0, side=-1).until(5300).cues[-1] == "5202.0 UNCOVER"
+
+    wait = Session(hot_job, hand=True).at(1, "next").at(2, "next")
+    typed(wait, 3, 320.0).at(5, "next")
+    assert wait.state.phase is Phase.WAIT
+    typed(wait, 10, 220.0, side=1).until(20)
+    assert wait.state.phase is Phase.WAIT
+
+
+def test_below_is_never_hot_enough(hot_job: Job) -> None:
+    """ "Below 300 °C" neither ends a preheat nor calls a bead: it could be cold."""
+    hand = typed(Session(hot_job, hand=True).at(1, "next"), 300, 300.0, side=-1).until(400)
+    assert hand.state.phase is Phase.PREHEAT
+
+    hand.at(401, "next").at(402, "next")
+    typed(hand, 403, 290.0, side=-1).at(405, "next")
+    assert hand.state.phase is Phase.WAIT
+    assert hand.cues[-1] == "405.0 TYPE_A_READING"
+    typed(hand, 406, 210.0, side=1).at(408, "next")
+    typed(hand, 409, 250.0).until(412)
+    assert hand.state.phase is Phase.READY
+
+
+def test_a_typed_reading_that_takes_over_is_judged_before_anything_is_decided(hot_job: Job) -> None:
+    """Instrument at 288 °C, typed 150 °C; the instrument falls silent: one REHEAT, not fifty."""
+    session = ready(hot_job).at(73, "next").at(83, "next").steady(84, 100, 180.0)
+    session.steady(100, 104, 288.0)
+    session.at(103.5, "reading 150").until(140)
+
+    # Held for 2 s from 101 it was ready at 103; silent from 106 the typed 150 decides at 108.
+    assert session.since(102) == ["103.0 READY", "106.0 NO_READING", "108.0 REHEAT"]
+
+
+def test_wrapping_before_the_soak_is_kept(hot_job: Job) -> None:
+    """Said in the preheat, heard when the filter begins; and through a long silence."""
+    session = Session(hot_job).at(0, 20.0).at(1, "next").at(5, "wrap")
+    session.steady(6, 9, 150.0).steady(9, 20, 262.0)
+    assert session.state.learned is not None
+    assert session.state.learned.estimate.wrapped
+
+    session.at(2000, 250.0)
+    assert session.state.learned.estimate.wrapped
+
+
+def test_a_note_after_a_silence_is_no_new_beginning(hot_job: Job) -> None:
+    """Held at 230 °C, then silent for an hour: the part is not back at its preheat target."""
+    session = ready(hot_job).at(73.5, "hold").steady(74, 90, 230.0).at(3700, "note")
+    ahead = outlook(session.state, 3700.0)
+
+    assert not ahead.planned
+    learned = session.state.learned
+    assert learned is not None
+    assert learned.estimate.readings > 3
+
+
+def test_an_undone_end_of_a_bead_lets_it_burn_on(hot_job: Job) -> None:
+    """Pressed at 79 by mistake, undone at 81, out at 86: one bead of 12 s from 74."""
+    session = ready(hot_job).at(74, "next").at(79, "next").at(81, "undo").at(86, "next")
+    session.steady(87, 95, 265.0)
+    assert session.state.learned is not None
+    (bead,) = session.state.learned.estimate.beads
+
+    assert bead.end_s is not None
+    assert (bead.start_s, bead.end_s) == (74.0, 86.0)
