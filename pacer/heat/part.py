@@ -10,6 +10,10 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+_NEAR_SHARE = 0.85
+"""Of a box's medium, what an even layer as good at conducting would hold: a rectangular box has
+a quarter more volume than the even layer inside it, and a part seldom lies in its middle."""
+
 CoverName = Literal["dry sand", "vermiculite", "ceramic blanket", "still air", "furnace"]
 
 RHO_KG_M3 = 7200.0
@@ -175,11 +179,13 @@ class Cover:
         Default where no box was given: room for some 110 mm on every side of the envelope
         (estimate; a part is buried at least 80 mm deep by common practice, no source, and
         more is late, the safe side). It matters little in sand, much in vermiculite.
-        A box too small for the part still gets a thin layer.
+        A box too small for the part still gets a thin layer. Of a told volume the corners
+        and the farther sides hold medium that hardly conducts.
         """
         if self.volume_m3 is None:
             return layer_volume_m3(part, 0.11)
-        return max(self.volume_m3 - part.volume_m3, layer_volume_m3(part, 0.005))
+        told_m3 = _NEAR_SHARE * (self.volume_m3 - part.volume_m3)
+        return max(told_m3, layer_volume_m3(part, 0.005))
 
     def blanket_m(self) -> float:
         """Thickness of the blanket: as given, else 50 mm.

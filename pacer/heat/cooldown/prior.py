@@ -82,7 +82,7 @@ _MEDIA = {
     # k: loose 0.063-0.074 W/mK cold (abstract SEEN-S; ASHRAE rows in `ht`, SEEN-P), more
     # when hot: about double at 300 °C (one page, SEEN-S). Contact: gap 0.5 mm (estimate).
     "vermiculite": _Medium(
-        (0.085, 0.30), (115.0 * 1000.0, 0.30), (60.0, 0.6), (0.0007, 0.0003), 3.0
+        (0.090, 0.30), (115.0 * 1000.0, 0.30), (60.0, 0.6), (0.0007, 0.0003), 3.0
     ),
     # From memory; a pottery page gives 0.035-0.063 W/mK at 427 °C (SEEN-S, looks low).
     "ceramic blanket": _Medium(
