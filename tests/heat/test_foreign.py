@@ -66,7 +66,7 @@ def test_foreign_bodies_are_inside_their_intervals(seed: int) -> None:
 def test_a_measured_mug_of_coffee_passed_off_as_iron_is_held(column: str) -> None:
     """Measured (sources/coffee.csv, SEEN-S): the time of 43 °C seen from 10 min on.
 
-    In any cover: four cases in five inside the interval, no miss by more than 5 %.
+    In any cover: four cases in five inside the interval, no miss by more than 7 %.
     """
     times_s, temps_c = coffee(column)
     true_s = float(np.interp(-43.0, [-c for c in temps_c], times_s))
@@ -82,7 +82,7 @@ def test_a_measured_mug_of_coffee_passed_off_as_iron_is_held(column: str) -> Non
                 missed_s.append(max(eta.low_s - true_s, true_s - high_s, 0.0))
 
     assert np.mean([missed == 0.0 for missed in missed_s]) >= 0.8
-    assert max(missed_s) < 0.05 * true_s
+    assert max(missed_s) < 0.07 * true_s
 
 
 def test_a_part_as_said_leaves_the_other_body_no_belief() -> None:
