@@ -107,6 +107,8 @@ class FakeSink:
     def __init__(self, name: str = "tone", breaks_at: int = 10**9) -> None:
         self.name = name
         self.played: list[Cue] = []
+        self.hushed = 0
+        self.closed = False
         self._breaks_at = breaks_at
 
     def play(self, cue: Cue) -> None:
@@ -114,6 +116,14 @@ class FakeSink:
         if len(self.played) + 1 == self._breaks_at:
             raise OSError("no such \x1b[2Jdevice")
         self.played.append(cue)
+
+    def hush(self) -> None:
+        """Count it."""
+        self.hushed += 1
+
+    def close(self) -> None:
+        """Remember it."""
+        self.closed = True
 
 
 class QuietDisk(RealDisk):

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 import threading
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import datetime
+from functools import partial
 
 import msgspec
 
@@ -24,7 +26,7 @@ from pacer.sensor.source import Heard, Source
 from pacer.session.cues import Cue
 from pacer.session.events import Act, AnyEvent, ClockGap, Deed, Trouble, WallStepped
 from pacer.session.fold import advance, deadline, step
-from pacer.session.state import State
+from pacer.session.state import Prompt, State
 from pacer.session.timers import Timer
 from pacer.sound.sink import Sink
 from pacer.text import clean
@@ -82,7 +84,8 @@ class Driver:
         self._trend = Trend()
         self._stopping = False
         self._over = False
-        self._sink_trouble = ""
+        self._sinks_off: tuple[str, ...] = ()
+        self._changed: Callable[[], None] = _nobody
         self._fault = ""
         self._done = threading.Event()
         self._tell(tuple(cues[told:]))
@@ -109,6 +112,7 @@ class Driver:
                 self._log.end(self._t_ms, why, self._wall(), self._clock.now_s())
             finally:
                 self._done.set()
+                self._close_sinks()
                 self._source.close()
 
     def turn(self) -> None:
@@ -143,10 +147,14 @@ class Driver:
     def _write_and_fold(self, event: AnyEvent) -> None:
         written = self._log.append(event, self._clock.now_s())
         state, cues = step(self._state, written)
+        waited = self._state.prompt
         with self._lock:
             self._state = state
             self._trend.add(state)
+        if waited is not None and not waited.answered and not cues and _answered(state.prompt):
+            self._each_sink(lambda sink: sink.hush())
         self._tell(cues)
+        self._changed()
 
     def _next(self) -> Timer | None:
         """Return what is due next, worked out once a state."""
@@ -164,6 +172,7 @@ class Driver:
         with self._lock:
             self._state = state
         self._tell(cues)
+        self._changed()
 
     def _tell(self, cues: Sequence[Cue]) -> None:
         failed: list[Trouble] = []
@@ -171,23 +180,28 @@ class Driver:
             self._log.append(cue_told(cue, self._shown), self._clock.now_s())
             with self._lock:
                 self._cues.append(cue)
-            failed += self._sound(cue)
+            failed += self._each_sink(partial(_play, cue))
             self._source.hear(cue)
         # Only now: cues of one waking may be older than the waking itself.
         for trouble in failed:
             self._write_and_fold(trouble)
 
-    def _sound(self, cue: Cue) -> list[Trouble]:
-        """Play the cue; return what failed, to be recorded."""
+    def _each_sink(self, do: Callable[[Sink], None]) -> list[Trouble]:
+        """Do something with every sink; return what failed, to be recorded."""
         failed: list[Trouble] = []
         for sink in list(self._sinks):
             try:
-                sink.play(cue)
+                do(sink)
             except Exception as error:
                 self._sinks.remove(sink)
-                self._sink_trouble = f"{sink.name} is off: {clean(str(error), 80)}"
+                self._sinks_off += (f"{sink.name} is off: {clean(str(error), 80)}",)
                 failed.append(Trouble(t_ms=self._t_ms, what=sink.name, why=clean(str(error), 200)))
         return failed
+
+    def _close_sinks(self) -> None:
+        for sink in self._sinks:
+            with suppress(Exception):
+                sink.close()
 
     # --- clocks -------------------------------------------------------------------
 
@@ -225,7 +239,8 @@ class Driver:
             trend=trend,
             cues=cues,
             log=clean(self._log.path.name),
-            trouble=self._fault or self._log.trouble or self._sink_trouble,
+            trouble=self._fault or self._log.trouble,
+            off=self._sinks_off,
             speed=float(getattr(self._source, "rate", 1.0)),
             paused=bool(getattr(self._source, "paused", False)),
             over=self._over,
@@ -265,3 +280,19 @@ class Driver:
     def add_sink(self, sink: Sink) -> None:
         """Play cues there too, from now on."""
         self._sinks.append(sink)
+
+    def on_change(self, changed: Callable[[], None]) -> None:
+        """Call `changed` after every change of the state, in the driver's thread; it must not wait."""
+        self._changed = changed
+
+
+def _nobody() -> None:
+    """Nobody looks."""
+
+
+def _play(cue: Cue, sink: Sink) -> None:
+    sink.play(cue)
+
+
+def _answered(prompt: Prompt | None) -> bool:
+    return prompt is None or prompt.answered

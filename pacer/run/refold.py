@@ -34,6 +34,7 @@ def cue_told(cue: Cue, shown: Shown) -> CueTold:
         values=cue.values,
         words=words(cue, shown),
         because=cue.because,
+        again=cue.again,
     )
 
 

@@ -32,6 +32,8 @@ class Snapshot:
     "Name of the recording, cleaned."
     trouble: str = ""
     "Not empty: the log is not being saved, or a sink failed; cleaned words."
+    off: tuple[str, ...] = ()
+    "Ways of telling that have failed, such as `sound is off: no device`; cleaned words."
     speed: float = 1.0
     "Session seconds a real second: 1 live."
     paused: bool = False

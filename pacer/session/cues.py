@@ -40,6 +40,8 @@ class CueKind(StrEnum):
     ARC_LOST = "ARC_LOST"
     SHORT_BEAD = "SHORT_BEAD"
     PEEN = "PEEN"
+    LOOK_AT_BEAD = "LOOK_AT_BEAD"
+    PAUSED = "PAUSED"
     LEAVE_IT = "LEAVE_IT"
     WAIT = "WAIT"
     REHEAT = "REHEAT"
@@ -108,6 +110,10 @@ CUES: dict[CueKind, CueText] = {
     CueKind.PEEN: CueText(
         _S, "PEEN", "Slag off, then light blows on the weld metal, at once, for {peen_s}"
     ),
+    CueKind.LOOK_AT_BEAD: CueText(
+        _S, "LOOK", "Look at bead {bead}: crack, crater, slag; mark a crack seen with K"
+    ),
+    CueKind.PAUSED: CueText(_S, "PAUSED", "The rhythm stands still: press to go on"),
     CueKind.LEAVE_IT: CueText(_S, "LEAVE IT", "Too late to peen: do not peen it cold"),
     CueKind.WAIT: CueText(
         _S, "WAIT", "Past the ceiling {ceiling_c}, at {temp_c}: wait for {until_c}"
@@ -184,6 +190,8 @@ class Cue(msgspec.Struct, frozen=True):
     "SI and °C numbers, named with their units."
     because: str = ""
     "The evidence in one line, for CANNOT and NO_READING the words shown."
+    again: int = 0
+    "0 when first told; 1, 2, 3: told again, since nobody answered (`session/prompt.py`)."
 
     @property
     def urgency(self) -> Urgency:

@@ -42,6 +42,9 @@ Deed = Literal[
     "crack",
     "reading",
     "note",
+    "shelve",
+    "pause",
+    "checked",
 ]
 """What the welder did or said; the same words a script writes after `!`."""
 
@@ -51,6 +54,19 @@ LATEST_S = 1e7
 """Latest session time a script or an import may claim: 115 days is a slip of the pen (JUDG)."""
 
 StartPhase = Literal["prepare", "cool-down"]
+
+
+class ArcSignal(msgspec.Struct, frozen=True):
+    """How the source's lines tell that the arc burns (`session/arc.py` judges them)."""
+
+    name: str = ""
+    "Channel of a current clamp or a light sensor; empty: no such channel."
+    on: float = 0.0
+    "At or above this raw value the arc burns."
+    off: float = 0.0
+    "Below this raw value it doesn't; between the two nothing changes."
+    noise: bool = False
+    "True: a burst of bad values while READY stands is taken for a high-frequency arc start."
 
 
 class Channel(msgspec.Struct, frozen=True):
@@ -63,6 +79,8 @@ class Channel(msgspec.Struct, frozen=True):
     scale: float = 1.0
     "°C = scale * raw + offset_c."
     offset_c: float = 0.0
+    arc: ArcSignal | None = None
+    "Where the same lines also tell of the arc."
 
 
 class Opened(msgspec.Struct, frozen=True, tag_field="k", tag="head"):
@@ -157,7 +175,9 @@ class Act(Event, frozen=True, tag="ev"):
     length_m: float | None = None
     "With `bead`: the length really made."
     text: str | None = None
-    "With `note`, `tink`, `crack`: cleaned words."
+    "With `note`, `tink`, `crack`: cleaned words. With `checked`: what was not confirmed, or nothing."
+    held_s: float | None = None
+    "With `arc on` by a contact: for how long it had been closed when it was believed."
     wall: str | None = field(default=None, name="w")
     "UTC wall time."
 
@@ -245,6 +265,8 @@ class CueTold(Event, frozen=True, tag="cue"):
     values: dict[str, float]
     words: str
     because: str = ""
+    again: int = 0
+    "0: told for the first time; 1, 2, 3: repeated, since nobody answered."
 
 
 AnyEvent = (

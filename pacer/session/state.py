@@ -16,7 +16,7 @@ import msgspec
 from pacer.heat.bins import Bin
 from pacer.heat.pauses.belief import Estimate
 from pacer.job.job import Job
-from pacer.session.cues import Cue
+from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Channel
 
 
@@ -30,6 +30,7 @@ class Phase(StrEnum):
     READY = "ready"
     BEAD = "bead"
     PEEN = "peen"
+    LOOK = "look"
     WAIT = "wait"
     REHEAT = "reheat"
     HOLD = "hold"
@@ -38,6 +39,9 @@ class Phase(StrEnum):
     COOL_DOWN = "cool-down"
     DONE = "done"
 
+
+StartedBy = Literal["press", "arc", "inferred"]
+"""`inferred`: by a burst of noise in the readings, a high-frequency arc start."""
 
 EndedBy = Literal["press", "arc", "assumed"]
 Peened = Literal["not confirmed", "ended by press", "left alone"]
@@ -53,7 +57,7 @@ class Bead(msgspec.Struct, frozen=True):
     started_s: float
     start_c: float | None
     "Part temperature just before the arc, where trusted."
-    started_by: Literal["press", "arc"]
+    started_by: StartedBy
     ended_s: float | None = None
     ended_by: EndedBy | None = None
     length_m: float | None = None
@@ -93,6 +97,8 @@ class Work(msgspec.Struct, frozen=True):
     "Cover in force: the job's, or still air after an early uncovering."
     finished: bool = False
     "The welder said: no more beads."
+    paused_s: float | None = None
+    "Since when the rhythm of bead, peen and look stands still; the next press lets it go on."
 
     @property
     def bead(self) -> Bead | None:
@@ -155,6 +161,24 @@ class Typed(msgspec.Struct, frozen=True):
     at_s: float
     side: int = 0
     """1: at least this (a temperature crayon that melted); -1: below it."""
+
+
+class Prompt(msgspec.Struct, frozen=True):
+    """The one cue that waits for an answer (`session/prompt.py`)."""
+
+    cue: Cue
+    at_s: float
+    "When it was first told."
+    again: int = 0
+    "How many times it has been told again."
+    answered: bool = False
+
+
+class Shelved(msgspec.Struct, frozen=True):
+    """A kind of cue that the welder has put aside for a while."""
+
+    kind: CueKind
+    until_s: float
 
 
 class Conditions(msgspec.Struct, frozen=True):
@@ -254,6 +278,11 @@ class State(msgspec.Struct, frozen=True):
     told_under: bool = False
     active: Cue | None = None
     "The cue now on the screen."
+    prompt: Prompt | None = None
+    "What waits for an answer, and how often it was told."
+    shelved: tuple[Shelved, ...] = ()
+    unconfirmed: str | None = None
+    "Ways of telling that nobody confirmed to have seen or heard; None: nobody was asked."
     ended: bool = False
 
     @property

@@ -17,6 +17,12 @@ class Sink(Protocol):
     def play(self, cue: Cue) -> None:
         """Play the cue; any exception drops the sink and is recorded."""
 
+    def hush(self) -> None:
+        """Stop what still sounds: the cue was answered, or no longer holds."""
+
+    def close(self) -> None:
+        """Stop, and give back what was taken; called once, at the session's end."""
+
 
 class Bell:
     """The terminal bell, through whoever owns the terminal."""
@@ -30,6 +36,12 @@ class Bell:
     def play(self, cue: Cue) -> None:
         """Ring once a cue; rhythm belongs to tones."""
         self._ring()
+
+    def hush(self) -> None:
+        """A bell is over by itself."""
+
+    def close(self) -> None:
+        """Nothing to give back."""
 
 
 class Lines:
@@ -45,3 +57,9 @@ class Lines:
     def play(self, cue: Cue) -> None:
         """Print the cue's line."""
         self._write(self._line(cue))
+
+    def hush(self) -> None:
+        """What is printed stays."""
+
+    def close(self) -> None:
+        """Nothing to give back."""

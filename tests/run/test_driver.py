@@ -68,10 +68,8 @@ def test_an_event_is_on_disk_before_its_cue(hot_job: Job, tmp_path: Path) -> Non
     seen: list[int] = []
     driven = live(tmp_path / "a.jsonl", hot_job, [press_next(1.0)])
 
-    class Looks:
-        name = "looks"
-
-        def play(self, cue: object) -> None:
+    class Looks(FakeSink):
+        def play(self, cue: Cue) -> None:
             seen.append(len(driven.events()))
 
     driven.driver.add_sink(Looks())

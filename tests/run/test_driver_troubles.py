@@ -29,7 +29,7 @@ def test_a_failing_sink_is_recorded_and_dropped(hot_job: Job, tmp_path: Path) ->
     assert [f"{c.t_s:.3f} {c.kind}" for c in sound.played] == driven.told()
     troubles = [event for event in driven.events() if isinstance(event, Trouble)]
     assert [(t.what, t.why) for t in troubles] == [("tone", "no such \ufffd[2Jdevice")]
-    assert driven.driver.snapshot().trouble == "tone is off: no such \ufffd[2Jdevice"
+    assert driven.driver.snapshot().off == ("tone is off: no such \ufffd[2Jdevice",)
     same_again(driven)
 
 
