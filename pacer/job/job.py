@@ -104,8 +104,8 @@ class BeadRules(msgspec.Struct, frozen=True):
     peen_within_s: float
     hood_up_s: float = 2.0
     "Without a signal the arc is taken to end so long after STOP: the cadence's beat."
-    look_s: float = 3.0
-    "How long the cadence leaves for a look at the bead after the peen."
+    look_s: float = 0.0
+    "How long the cadence leaves for a look at the bead after the peen; older recordings: none."
 
     @property
     def planned_s(self) -> float:

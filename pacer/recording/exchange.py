@@ -30,7 +30,7 @@ _MOST_BYTES = 200_000_000
 
 
 def temperatures(opened: Opened, events: Iterable[AnyEvent]) -> Iterator[tuple[float, str, float]]:
-    """Yield (session time s, channel, °C) for every decoded number."""
+    """Yield (session time s, channel, °C) for every decoded number; the arc's is no temperature."""
     channel = opened.channel
     for event in events:
         if isinstance(event, Resumed) and event.channel is not None:
@@ -39,7 +39,8 @@ def temperatures(opened: Opened, events: Iterable[AnyEvent]) -> Iterator[tuple[f
             continue
         values = zip(event.channel_names(), event.raw, event.statuses(), strict=False)
         for name, raw, status in values:
-            if status == "ok" and isinstance(raw, int | float):
+            arc = channel.arc is not None and name == channel.arc.name
+            if status == "ok" and isinstance(raw, int | float) and not arc:
                 yield event.t_s, name, channel.scale * raw + channel.offset_c
 
 

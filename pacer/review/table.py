@@ -20,7 +20,16 @@ from pacer.session.track import believed
 Folded = Iterable[tuple[AnyEvent | None, State, tuple[Cue, ...]]]
 
 _WELDING = frozenset(
-    {Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD, Phase.SOAK}
+    {
+        Phase.READY,
+        Phase.BEAD,
+        Phase.PEEN,
+        Phase.LOOK,
+        Phase.WAIT,
+        Phase.REHEAT,
+        Phase.HOLD,
+        Phase.SOAK,
+    }
 )
 
 _FLAME = frozenset(

@@ -12,7 +12,7 @@ COOL_EVERY_S, PAUSE_EVERY_S = 15.0, 1.0
 
 _COVERED = frozenset({Phase.COOL_DOWN, Phase.DONE})
 # While the arc burns nothing but the bead is shown.
-_SILENT = frozenset({Phase.PREPARE, Phase.TACK, Phase.BEAD, Phase.PEEN, Phase.BURY})
+_SILENT = frozenset({Phase.PREPARE, Phase.TACK, Phase.BEAD, Phase.PEEN, Phase.LOOK, Phase.BURY})
 
 
 class Foresight:

@@ -80,9 +80,9 @@ def refold(opened: Opened, events: Iterable[AnyEvent]) -> Refolded:
 
 
 def differences(cues: Iterable[Cue], recorded: Iterable[CueTold]) -> list[str]:
-    """Return one line for each cue that is not as recorded: time, kind or values."""
-    now = [(round(c.t_s * 1000), str(c.kind), c.values) for c in cues]
-    then = [(r.t_ms, r.kind, r.values) for r in recorded]
+    """Return one line for each cue that is not as recorded: time, kind, repeat or values."""
+    now = [(round(c.t_s * 1000), _kind(c.kind, c.again), c.values) for c in cues]
+    then = [(r.t_ms, _kind(r.kind, r.again), r.values) for r in recorded]
     lines = []
     for index in range(max(len(now), len(then))):
         today = now[index] if index < len(now) else None
@@ -90,6 +90,10 @@ def differences(cues: Iterable[Cue], recorded: Iterable[CueTold]) -> list[str]:
         if today != told:
             lines.append(f"cue {index + 1}: recorded {_said(told)}, today {_said(today)}")
     return lines
+
+
+def _kind(kind: str, again: int) -> str:
+    return f"{kind} again ({again})" if again else str(kind)
 
 
 def _said(cue: tuple[int, str, dict[str, float]] | None) -> str:

@@ -17,11 +17,11 @@ from urllib.parse import unquote
 from pacer.errors import UserInputError
 from pacer.sensor.text.lines import Dialect
 from pacer.sensor.text.values import Span, number
-from pacer.session.events import Channel
+from pacer.session.events import ArcSignal, Channel
 from pacer.text import clean
 
 SCHEMES = ("serial", "socket", "loop", "modbus", "practice", "hand", "file")
-TEXT_PARAMETERS = ("unit", "channel", "dialect")
+TEXT_PARAMETERS = ("unit", "channel", "dialect", "arc", "arc_on", "arc_off")
 "What every source of text lines takes."
 
 _SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.-]*):(.*)", re.DOTALL)
@@ -39,11 +39,13 @@ class SensorUrl:
     target: str
     "Port, host and port, or path; empty where the scheme needs none."
     params: dict[str, str] = field(default_factory=dict)
+    what: str = "sensor"
+    "What the URL is for: begins the line that says what is wrong with it."
 
     def wrong(self, found: str, expected: str) -> NoReturn:
         """Raise the one line that says what is wrong with this URL."""
         raise UserInputError(
-            f"sensor {self.text}: found {clean(found, 80)}, expected {clean(expected)}"
+            f"{self.what} {self.text}: found {clean(found, 80)}, expected {clean(expected)}"
         )
 
     def allow(self, *known: str) -> None:
@@ -68,13 +70,35 @@ class SensorUrl:
         name, unit = self.params.get("channel", ""), self.params.get("unit", "degC")
         if name and _CHANNEL_NAME.fullmatch(name) is None:
             self.wrong(f'channel="{name}"', "a channel's name such as t1")
+        arc = self._arc(name)
         if unit == "degC":
-            return Channel(name, unit)
+            return Channel(name, unit, arc=arc)
         from pacer.units import SOURCE_UNITS, affine
 
         if unit not in SOURCE_UNITS:
             self.wrong(f'unit="{unit}"', " or ".join(SOURCE_UNITS))
-        return Channel(name, unit, *affine(unit, "degC"))
+        return Channel(name, unit, *affine(unit, "degC"), arc=arc)
+
+    def _arc(self, decides: str) -> ArcSignal | None:
+        """Return how the same lines tell of the arc: `arc=NAME&arc_on=&arc_off=`, `arc=noise`."""
+        name = self.params.get("arc")
+        on = self.number("arc_on", -1e6, 1e6)
+        off = self.number("arc_off", -1e6, 1e6)
+        if name is None or name == "noise":
+            if on is not None or off is not None:
+                self.wrong("arc_on=… or arc_off=…", "them only with arc=NAME of a channel")
+            return None if name is None else ArcSignal(noise=True)
+        if _CHANNEL_NAME.fullmatch(name) is None:
+            self.wrong(f'arc="{name}"', "noise, or a channel's name such as t2")
+        if name == decides:
+            self.wrong(f"arc={name}", "another channel than the one that reads the temperature")
+        if on is None:
+            self.wrong(f"arc={name}", "arc_on= with it, the value from which the arc burns")
+        # Half way back to zero: wide enough for a clamp's ripple. Common practice, no source.
+        low = on / 2 if off is None and on > 0 else off
+        if low is None or low >= on:
+            self.wrong(f"arc_on={on:g}", "arc_off= below it")
+        return ArcSignal(name=name, on=on, off=low)
 
     def dialect(self) -> Dialect:
         """Return `dialect=`: auto, or csv where commas always separate."""
@@ -86,11 +110,17 @@ class SensorUrl:
 
 def span(channel: Channel) -> Span:
     """Return the span check that belongs to a channel's unit."""
-    return Span(channel.scale, channel.offset_c)
+    arc = channel.arc.name if channel.arc is not None else ""
+    return Span(channel.scale, channel.offset_c, arc)
 
 
-def parse_url(url: str) -> SensorUrl:
-    """Return the parts of a sensor's URL.
+def parse_url(
+    url: str,
+    what: str = "sensor",
+    schemes: tuple[str, ...] = SCHEMES,
+    such_as: str = "serial:///dev/ttyUSB0?baud=9600 or file:readings.csv",
+) -> SensorUrl:
+    """Return the parts of a sensor's URL, or of something else's that has these `schemes`.
 
     Raises UserInputError, naming the nearest known scheme or the parameter that is wrong.
 
@@ -99,22 +129,19 @@ def parse_url(url: str) -> SensorUrl:
     """
     text = clean(url, 200)
     found = _SCHEME.fullmatch(url.strip())
-    if found is None or (len(found[1]) == 1 and found[1].lower() not in SCHEMES):
-        raise UserInputError(
-            f'sensor: found "{text}", expected a URL such as '
-            "serial:///dev/ttyUSB0?baud=9600 or file:readings.csv"
-        )
+    if found is None or (len(found[1]) == 1 and found[1].lower() not in schemes):
+        raise UserInputError(f'{what}: found "{text}", expected a URL such as {such_as}')
     scheme, rest = found[1].lower(), found[2]
-    if scheme not in SCHEMES:
-        near = difflib.get_close_matches(scheme, SCHEMES, 1, 0.5)
-        meant = f"{near[0]}:" if near else ", ".join(f"{known}:" for known in SCHEMES)
-        raise UserInputError(f'sensor {text}: found "{clean(scheme, 40)}:", expected {meant}')
-    target, params = _split_parameters(rest, SensorUrl(text, scheme, ""))
+    if scheme not in schemes:
+        near = difflib.get_close_matches(scheme, schemes, 1, 0.5)
+        meant = f"{near[0]}:" if near else ", ".join(f"{known}:" for known in schemes)
+        raise UserInputError(f'{what} {text}: found "{clean(scheme, 40)}:", expected {meant}')
+    target, params = _split_parameters(rest, SensorUrl(text, scheme, "", what=what))
     if target.startswith("//"):
         target = target[2:]
     if "\0" in target:
-        raise UserInputError(f"sensor {text}: found a NUL character, expected a name without")
-    return SensorUrl(text, scheme, target, params)
+        raise UserInputError(f"{what} {text}: found a NUL character, expected a name without")
+    return SensorUrl(text, scheme, target, params, what)
 
 
 def _split_parameters(rest: str, url: SensorUrl) -> tuple[str, dict[str, str]]:

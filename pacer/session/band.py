@@ -16,13 +16,17 @@ from pacer.heat.part import RHO_KG_M3
 from pacer.job.job import Job
 from pacer.job.preheat import cooling_part
 from pacer.session.state import Conditions, Phase, State
-from pacer.session.track import believed, known_points_c, places_c
+from pacer.session.track import Believed, believed, known_points_c, places_c
 
 replace = msgspec.structs.replace
 
 DELAY_S = 2.0
 """On-delay of every temperature rule: 2 s on, 2 s off gave one cue where raw values gave
 20-78 (reliability.md section 5, measured on simulated noise)."""
+
+OFF_S = 5.0
+"""Back within the band for so long before an excursion is over and may be told anew
+(reliability.md section 6, judgement)."""
 
 SPREAD_SHARE = 0.5
 """Channels count as even within this share of floor to ceiling. Common practice, no source."""
@@ -105,6 +109,10 @@ def judge(state: State, t_s: float) -> State:
         cool_enough=run(
             now.side == 0 and most_c <= band.ceiling_c - band.deadband_dc, old.cool_enough
         ),
+        warm_enough=run(
+            now.side >= 0 and (floor is None or coldest >= floor + band.deadband_dc),
+            old.warm_enough,
+        ),
         hot_enough=run(
             preheat is not None and least_c >= preheat - band.deadband_dc, old.hot_enough
         ),
@@ -123,7 +131,14 @@ def judge(state: State, t_s: float) -> State:
     return replace(
         state,
         conditions=conditions,
-        # Told once for each excursion; back by the dead-band ends the excursion.
-        told_over=state.told_over and most_c > band.ceiling_c - band.deadband_dc,
-        told_under=state.told_under and floor is not None and coldest < floor + band.deadband_dc,
+        # Told once for each excursion; back by the dead-band, and for a while, ends it.
+        told_over=state.told_over and not _over(now, conditions.cool_enough, t_s),
+        told_under=state.told_under
+        and floor is not None
+        and not _over(now, conditions.warm_enough, t_s),
     )
+
+
+def _over(now: Believed, since_s: float | None, t_s: float) -> bool:
+    """True once an excursion is over: for a reading typed it is so at once."""
+    return since_s is not None and (now.typed or t_s - since_s >= OFF_S)

@@ -15,7 +15,7 @@ from collections.abc import Iterable
 
 import msgspec
 
-from pacer.session import watch
+from pacer.session import arc, prompt, watch
 from pacer.session.band import judge
 from pacer.session.cues import Cue
 from pacer.session.events import (
@@ -85,16 +85,16 @@ def advance(state: State, t_s: float) -> Outcome:
             break
         state = replace(state, t_s=timer.t_s)
         rules = watch.on_timer if timer.name in watch.NAMES else RULES[state.phase].on_timer
-        state, cues = rules(state, timer.name, timer.t_s)
+        state, cues = _shown(*rules(state, timer.name, timer.t_s))
         told += cues
-    return _shown(replace(state, t_s=max(state.t_s, t_s)), told)
+    return replace(state, t_s=max(state.t_s, t_s)), told
 
 
 def step(state: State, event: AnyEvent) -> Outcome:
     """Return the state after `event`, and the cues told on the way. Never raises."""
     state, before = advance(state, event.t_s)
-    state, cues = _apply(state, event)
-    return _shown(follow(state, event), before + cues)
+    state, cues = _shown(*_apply(state, event))
+    return follow(state, event), before + cues
 
 
 def fold(opened: Opened, events: Iterable[AnyEvent]) -> Outcome:
@@ -110,8 +110,7 @@ def fold(opened: Opened, events: Iterable[AnyEvent]) -> Outcome:
 def _apply(state: State, event: AnyEvent) -> Outcome:
     match event:
         case Reading():
-            state = judge(take(state, event), event.t_s)
-            return RULES[state.phase].on_event(state, event)
+            return _read(state, event)
         case Act():
             return _acted(state, event)
         case SensorChanged():
@@ -126,6 +125,16 @@ def _apply(state: State, event: AnyEvent) -> Outcome:
             return state, ()
 
 
+def _read(state: State, reading: Reading) -> Outcome:
+    state = judge(take(state, reading), reading.t_s)
+    state, act = arc.heard(state, reading)
+    state, cues = RULES[state.phase].on_event(state, reading)
+    if act is None:
+        return state, cues
+    state, more = _acted(state, act)
+    return state, cues + more
+
+
 def _acted(state: State, act: Act) -> Outcome:
     before, cooling = state.work, state.cooling
     state = acts.typed(state, act)
@@ -136,8 +145,11 @@ def _acted(state: State, act: Act) -> Outcome:
     elif act.deed in {"arc on", "arc off"} and state.work != before:
         # An arc is a fact: an older press can't be undone across it.
         state = replace(state, undo=None)
-    return state, cues
+    return prompt.answered(state, act), cues
 
 
 def _shown(state: State, cues: tuple[Cue, ...]) -> Outcome:
+    """Return the state with what stands on the screen; only where something happened."""
+    if state.prompt is not None or cues:
+        state = prompt.told(state, cues)
     return (replace(state, active=cues[-1]) if cues else state), cues

@@ -230,5 +230,14 @@ def _to_target(state: State, t_s: float) -> Range | None:
 
 
 _LAYING = frozenset(
-    {Phase.SOAK, Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD}
+    {
+        Phase.SOAK,
+        Phase.READY,
+        Phase.BEAD,
+        Phase.PEEN,
+        Phase.LOOK,
+        Phase.WAIT,
+        Phase.REHEAT,
+        Phase.HOLD,
+    }
 )

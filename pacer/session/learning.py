@@ -42,7 +42,7 @@ _NEAR_FLOOR_DC = 12.0
 _LEAST_SIDE_M = 0.02
 
 _HEATED = frozenset({Phase.SOAK, Phase.REHEAT, Phase.HOLD, Phase.POST_HEAT})
-_BARE = frozenset({Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT})
+_BARE = frozenset({Phase.READY, Phase.BEAD, Phase.PEEN, Phase.LOOK, Phase.WAIT})
 _HEATING = frozenset({Phase.PREHEAT, Phase.REHEAT, Phase.POST_HEAT})
 FOLLOWED = _HEATED | _BARE | {Phase.TACK}
 

@@ -125,6 +125,8 @@ class Track(msgspec.Struct, frozen=True):
     "Median of the window."
     at_s: float | None = None
     "When the last good value came."
+    good_since_s: float | None = None
+    "Since when it has been heard without a break that ended the trust in it."
     bad: int = 0
     "Bad values in a row."
     why_bad: str = ""
@@ -167,8 +169,8 @@ class Prompt(msgspec.Struct, frozen=True):
     """The one cue that waits for an answer (`session/prompt.py`)."""
 
     cue: Cue
-    at_s: float
-    "When it was first told."
+    told_s: float
+    "When it was last told."
     again: int = 0
     "How many times it has been told again."
     answered: bool = False
@@ -181,6 +183,18 @@ class Shelved(msgspec.Struct, frozen=True):
     until_s: float
 
 
+class ArcSeen(msgspec.Struct, frozen=True):
+    """What the arc channel says (`session/arc.py`)."""
+
+    burning: bool = False
+    turning_s: float | None = None
+    "Since when its values say otherwise, not yet believed."
+    at_s: float | None = None
+    "When its last value came."
+    odd_s: tuple[float, ...] = ()
+    "When the last bad values of the deciding channel came: a burst of them is an arc start."
+
+
 class Conditions(msgspec.Struct, frozen=True):
     """Since when each condition has held without a break, s; None where it doesn't."""
 
@@ -191,6 +205,8 @@ class Conditions(msgspec.Struct, frozen=True):
     "Below the floor, or too near it to stay above to the end of a bead."
     cool_enough: float | None = None
     "At or below the ceiling less the dead-band."
+    warm_enough: float | None = None
+    "Every known point at or above the floor and the dead-band."
     hot_enough: float | None = None
     "At or above the preheat target less the dead-band."
     at_preheat: float | None = None
@@ -281,6 +297,7 @@ class State(msgspec.Struct, frozen=True):
     prompt: Prompt | None = None
     "What waits for an answer, and how often it was told."
     shelved: tuple[Shelved, ...] = ()
+    arc: ArcSeen = ArcSeen()
     unconfirmed: str | None = None
     "Ways of telling that nobody confirmed to have seen or heard; None: nobody was asked."
     ended: bool = False
@@ -289,6 +306,13 @@ class State(msgspec.Struct, frozen=True):
     def phase(self) -> Phase:
         """The phase in force."""
         return self.work.phase
+
+    @property
+    def paced(self) -> bool:
+        """True while the cadence runs a bead, its peen or the look: nothing tells of the arc."""
+        last = self.work.bead
+        by_clock = last is not None and last.started_by != "arc"
+        return by_clock and self.phase in {Phase.BEAD, Phase.PEEN, Phase.LOOK}
 
     @property
     def cold_yet(self) -> bool:

@@ -108,11 +108,12 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
 def _first_to_decide(sensor: Sensor, reading: Reading) -> str | None:
     """Return the channel asked for, once it speaks, or the first that sends a number."""
     heard = zip(reading.channel_names(), reading.statuses(), strict=False)
-    speaking = [name for name, status in heard if status == "ok"]
+    arc = sensor.channel.arc.name if sensor.channel.arc is not None else ""
+    speaking = [name for name, status in heard if status == "ok" and name != arc]
     wanted = sensor.channel.name
     if wanted:
         return wanted if wanted in speaking else None
-    return speaking[0]
+    return speaking[0] if speaking else None
 
 
 def update(track: Track, raw: float | str | None, status: str, sensor: Sensor, t_s: float) -> Track:
@@ -130,7 +131,17 @@ def update(track: Track, raw: float | str | None, status: str, sensor: Sensor, t
     )
     window = ((temp_c,) if restarted else (*track.window, temp_c))[-keep:]
     value_c = sorted(window)[len(window) // 2]
-    return replace(track, window=window, value_c=value_c, at_s=t_s, bad=0, why_bad="")
+    broken = restarted or track.at_s is None or t_s - track.at_s > silent_after_s(sensor)
+    good_since_s = t_s if broken else track.good_since_s
+    return replace(
+        track,
+        window=window,
+        value_c=value_c,
+        at_s=t_s,
+        good_since_s=good_since_s,
+        bad=0,
+        why_bad="",
+    )
 
 
 def take(state: State, reading: Reading) -> State:
@@ -141,7 +152,10 @@ def take(state: State, reading: Reading) -> State:
     if "ok" not in statuses and len(statuses) == 1 and statuses[0] == "unparsable":
         # One line of garbage says nothing about any channel.
         return replace(state, sensor=sensor)
+    arc = sensor.channel.arc.name if sensor.channel.arc is not None else ""
     for name, raw, status in zip(reading.channel_names(), reading.raw, statuses, strict=False):
+        if name == arc:
+            continue  # No temperature: `session/arc.py` hears it.
         if name in tracks or status == "ok":
             old = tracks.get(name) or Track(name=name)
             tracks[name] = update(old, raw, status, sensor, reading.t_s)
@@ -200,6 +214,11 @@ def believed(state: State, t_s: float) -> Believed | None:
         if t_s < until_s:
             return Believed(typed.temp_c, typed.at_s, True, until_s, typed.side)
     return None
+
+
+def proven(state: State, now: Believed | None) -> bool:
+    """True if `now` may call the welder: an instrument just back must first stay for a while."""
+    return now is not None and (now.typed or not state.sensor.told_no_reading)
 
 
 def known_points_c(state: State, t_s: float) -> tuple[float, ...]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import msgspec
 
+from pacer.session import prompt
 from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import ClockGap
@@ -21,7 +22,16 @@ _WATCH_TOO_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HE
 _WATCH_TOO_COLD = frozenset({Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
 
 _MID_REPAIR = frozenset(
-    {Phase.TACK, Phase.READY, Phase.BEAD, Phase.PEEN, Phase.WAIT, Phase.REHEAT, Phase.HOLD}
+    {
+        Phase.TACK,
+        Phase.READY,
+        Phase.BEAD,
+        Phase.PEEN,
+        Phase.LOOK,
+        Phase.WAIT,
+        Phase.REHEAT,
+        Phase.HOLD,
+    }
 )
 
 SHORT_GAP_S = 120.0
@@ -29,6 +39,11 @@ SHORT_GAP_S = 120.0
 soak (procedure.md section 7). The figure is common practice, no source."""
 
 UNTOLD_GAP_S = 5.0
+
+BACK_S = 5.0
+"""A reading that was lost is told to be back after so long without a break, so that a loose
+plug is told once: its numbers count at once (reliability.md section 4: a returning sensor
+proves itself for 5 s)."""
 
 
 def timers(state: State) -> list[Timer]:
@@ -47,32 +62,41 @@ def timers(state: State) -> list[Timer]:
         return due
     control = state.control
     if not sensor.told_no_reading:
-        lapse = blind(state, state.t_s)
+        lapse = None if _aside(state, CueKind.NO_READING) else blind(state, state.t_s)
         if lapse is not None:
             due.append(Timer(lapse[0], "no reading", rank=0))
-    elif control is not None and control.at_s is not None and trusted(state, control, state.t_s):
-        due.append(Timer(state.t_s, "reading back", rank=0))
+    elif control is not None and trusted(state, control, state.t_s):
+        since_s = control.good_since_s if control.good_since_s is not None else state.t_s
+        due.append(Timer(after(since_s, BACK_S), "reading back", rank=0))
     hot_tacks = phase is Phase.TACK and not state.cold_yet
     if (
         (hot_tacks or phase in _WATCH_TOO_HOT)
         and held.over_ceiling is not None
         and not state.told_over
+        and not _aside(state, CueKind.TOO_HOT)
     ):
         due.append(Timer(after(held.over_ceiling, DELAY_S), "too hot", rank=0))
     if (
         (hot_tacks or phase in _WATCH_TOO_COLD)
         and held.below_floor is not None
         and not state.told_under
+        and not _aside(state, CueKind.TOO_COLD)
     ):
         due.append(Timer(after(held.below_floor, DELAY_S), "too cold", rank=0))
-    return due
+    return due + prompt.timers(state)
 
 
-NAMES = frozenset({"belief ends", "no reading", "reading back", "too hot", "too cold"})
+def _aside(state: State, kind: CueKind) -> bool:
+    return bool(state.shelved) and prompt.shelved(state, kind) is not None
+
+
+NAMES = prompt.NAMES | {"belief ends", "no reading", "reading back", "too hot", "too cold"}
 
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
     """Tell what is due."""
+    if name in prompt.NAMES:
+        return prompt.on_timer(state, name, t_s)
     now, band = believed(state, t_s), state.job.band
     temp = {"temp_c": round(now.temp_c, 1)} if now else {}
     if name == "belief ends":
@@ -140,9 +164,9 @@ def gap(state: State, event: ClockGap) -> Outcome:
 def _bead_dropped(work: Work, t_s: float) -> Work:
     """Return the work with a running bead or peen closed as nobody saw it end."""
     last = work.bead
-    if last is None or work.phase not in {Phase.BEAD, Phase.PEEN}:
+    if last is None or work.phase not in {Phase.BEAD, Phase.PEEN, Phase.LOOK}:
         return work
-    closed = replace(last, peened="left alone")
+    closed = replace(last, peened="left alone") if work.phase is not Phase.LOOK else last
     if closed.ended_s is None:
         closed = replace(closed, ended_s=t_s, ended_by="assumed")
     return work.with_bead(closed)

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 from driving import at_ready, hot_script, live, press_next, same_again, scripted, steady
-from fakes import Doing, FakeClock, FakeSource
+from fakes import Doing, FakeClock, FakeSink, FakeSource
 from hypothesis import HealthCheck, given, settings
 from strategies import sessions
 
 from pacer.job.job import Job
-from pacer.session.cues import CueKind
+from pacer.session.cues import Cue, CueKind
 from pacer.session.events import (
     Act,
     AnyEvent,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 
@@ -10,7 +11,9 @@ import pytest
 from pacer.clock import BootClock
 from pacer.errors import PacerError, SensorError, UserInputError
 from pacer.sensor.open import open_source, parse_url
-from pacer.session.events import Act
+from pacer.sensor.text.lines import Decoder
+from pacer.sensor.url import span
+from pacer.session.events import Act, ArcSignal
 
 
 @pytest.mark.parametrize(
@@ -112,3 +115,44 @@ def test_a_file_of_readings_loads_no_serial_library() -> None:
     )
 
     assert done.stdout == b"[]\n"
+
+
+def test_the_arc_signal_is_named_with_its_thresholds() -> None:
+    """A second value of the line: `arc=t2`; half of `arc_on` where `arc_off` isn't given."""
+    channel = parse_url("serial:///dev/ttyUSB0?arc=t2&arc_on=20").channel()
+    assert channel.arc == ArcSignal(name="t2", on=20.0, off=10.0)
+    channel = parse_url("file:a.csv?arc=clamp&arc_on=20&arc_off=12&channel=t1").channel()
+    assert channel.arc == ArcSignal(name="clamp", on=20.0, off=12.0)
+    assert parse_url("file:a.csv?arc=noise").channel().arc == ArcSignal(noise=True)
+    assert parse_url("file:a.csv").channel().arc is None
+
+
+@pytest.mark.parametrize(
+    ("query", "expected"),
+    [
+        ("arc=t2", "arc_on="),
+        ("arc=t2&arc_on=20&arc_off=20", "arc_off= below it"),
+        ("arc=t2&arc_on=-3", "arc_off= below it"),
+        ("arc=t1&channel=t1&arc_on=20", "another channel"),
+        ("arc_on=20", "only with arc=NAME"),
+        ("arc=noise&arc_on=20", "only with arc=NAME"),
+        ("arc=2nd&arc_on=20", "a channel's name such as t2"),
+    ],
+)
+def test_an_arc_signal_that_cannot_be_is_one_clear_line(query: str, expected: str) -> None:
+    """Found and expected, before any heat."""
+    with pytest.raises(UserInputError, match=re.escape(expected)):
+        parse_url(f"file:a.csv?{query}").channel()
+
+
+def test_the_arc_channel_may_hold_any_number() -> None:
+    """4095 counts are no temperature above every wire; on another channel they are."""
+    url = parse_url("file:a.csv?arc=t2&arc_on=20")
+    decoder = Decoder(span(url.channel()))
+    assert decoder.feed(b"231.50;4095\n")[0].statuses() == ("ok", "ok")
+    assert Decoder(span(parse_url("file:a.csv").channel())).feed(b"231.50;4095\n")[
+        0
+    ].statuses() == (
+        "ok",
+        "unparsable",
+    )

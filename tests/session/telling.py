@@ -61,7 +61,8 @@ class Session:
             return self.event(Reading(t_ms=t_ms, raw=(float(what),), status="ok"))
         deed, _, rest = what.partition(" ")
         if what in DEEDS:
-            return self.event(Act(t_ms=t_ms, deed=what))
+            # Taken at its word; what keys and contacts do besides is tested in test_prompts.
+            return self.event(Act(t_ms=t_ms, deed=what, by="script"))
         if deed == "reading":
             return self.event(Act(t_ms=t_ms, deed="reading", temp_c=float(rest)))
         if deed == "bead":
@@ -89,12 +90,18 @@ class Session:
 
     @property
     def cues(self) -> list[str]:
-        """Every cue so far as `time KIND`."""
-        return [f"{cue.t_s:.1f} {cue.kind}" for cue in self.told]
+        """Every cue so far as `time KIND`; repeats left out."""
+        return [f"{cue.t_s:.1f} {cue.kind}" for cue in self.told if not cue.again]
+
+    @property
+    def repeats(self) -> list[str]:
+        """Every repeat so far as `time KIND again`."""
+        return [f"{cue.t_s:.1f} {cue.kind} {cue.again}" for cue in self.told if cue.again]
 
     def since(self, t_s: float) -> list[str]:
-        """Cues told at or after `t_s`."""
-        return [f"{cue.t_s:.1f} {cue.kind}" for cue in self.told if cue.t_s >= t_s]
+        """Cues told at or after `t_s`; repeats left out."""
+        told = [cue for cue in self.told if cue.t_s >= t_s and not cue.again]
+        return [f"{cue.t_s:.1f} {cue.kind}" for cue in told]
 
     @property
     def due(self) -> str | None:

@@ -21,10 +21,14 @@ def test_preheat_and_soak_end_by_themselves(hot_job: Job) -> None:
 
 
 def test_a_bead_is_called_to_finish_stop_and_peen(hot_job: Job) -> None:
-    """Bead 10 s from 73 s: FINISH 3.5 s before its end, STOP at it, PEEN 2 s later, 15 s long."""
-    session = ready(hot_job).at(73, "next").steady(73.5, 103, 262.0)
+    """Bead 10 s from 73 s: FINISH 3.5 s before its end, STOP at it, PEEN 2 s later, 15 s long.
 
-    assert session.since(73) == ["79.5 FINISH", "83.0 STOP", "85.0 PEEN", "100.0 READY"]
+    Nobody pressed: a look of 3 s follows, then READY.
+    """
+    session = ready(hot_job).at(73, "next").steady(73.5, 106, 262.0)
+
+    told = ["79.5 FINISH", "83.0 STOP", "85.0 PEEN", "100.0 LOOK_AT_BEAD", "103.0 READY"]
+    assert session.since(73) == told
     assert session.state.work.beads[0].ended_by == "assumed"
     assert session.state.work.beads[0].ended_s == 83.0
 
@@ -183,8 +187,9 @@ def test_silence_is_told_after_three_periods(hot_job: Job) -> None:
     assert session.since(73) == ["82.0 NO_READING"]
     assert session.state.phase is Phase.WAIT
 
-    session.steady(90, 95, 262.0)
-    assert session.since(90) == ["90.0 READING_BACK", "92.0 READY"]
+    # It is back, and calls a bead, when it has stayed for 5 s.
+    session.steady(90, 97, 262.0)
+    assert session.since(90) == ["95.0 READING_BACK", "95.0 READY"]
 
 
 def test_no_reading_is_not_told_while_the_arc_burns(hot_job: Job) -> None:

@@ -135,7 +135,9 @@ class PracticePart:
         return Heard(t_ms / 1000, Reading(t_ms=0, raw=(round(raw, 2),), status="ok"))
 
     def hear(self, cue: Cue) -> None:
-        """Let the welder hear a cue; it sets the auto pace too."""
+        """Let the welder hear a cue; it sets the auto pace too. He needs no second telling."""
+        if cue.again:
+            return
         self._heard_s = max(self._heard_s, cue.t_s)
         self._pace.heard(cue.kind)
         self._welder.hear(cue)

@@ -136,7 +136,7 @@ class Decoder:
             if name in names:
                 raise _Garbled(f'the name "{name}" comes twice')
             names.append(name)
-            values.append(self._value(field))
+            values.append(self._value(field, name))
         return _reading(values, tuple(names))
 
     def _bare(self, text: str) -> Reading | None:
@@ -144,7 +144,9 @@ class Decoder:
         if names := column_names(fields):
             self.header(names)
             return None
-        values = [self._value(field) for field in fields]
+        known = self._names if self._names and len(self._names) == len(fields) else None
+        channels = known or tuple(f"t{i + 1}" for i in range(len(fields)))
+        values = [self._value(field, name) for field, name in zip(fields, channels, strict=True)]
         if by_comma and self._dialect != "csv" and len(fields) != self._count:
             _refuse_doubtful(text, fields)
         if self._noisy and (len(text) < _SHORT or "." not in text):
@@ -153,8 +155,8 @@ class Decoder:
         self._believe(len(fields))
         return _reading(values, self._names)
 
-    def _value(self, field: str) -> Value:
-        value = read_value(field, self._span)
+    def _value(self, field: str, name: str) -> Value:
+        value = read_value(field, self._span, name)
         if value is None:
             _refuse(field, "a number such as 300.5")
         return value

@@ -50,6 +50,8 @@ class Span(NamedTuple):
 
     scale: float = 1.0
     offset_c: float = 0.0
+    free: str = ""
+    "A channel that is no temperature: the arc's."
 
 
 def number(text: str) -> float | None:
@@ -68,8 +70,8 @@ def fault(text: str) -> Status | None:
     return "short" if word in _SHORT_WORDS else None
 
 
-def read_value(text: str, span: Span) -> Value | None:
-    """Return what one field says; None where it is neither a number nor a fault word."""
+def read_value(text: str, span: Span, name: str = "") -> Value | None:
+    """Return what one field of channel `name` says; None: neither a number nor a fault word."""
     if not text:
         return Value(None, "open", "")
     code = fault(text)
@@ -80,6 +82,8 @@ def read_value(text: str, span: Span) -> Value | None:
         return None
     if value == _NO_VALUE or abs(value) >= _SCPI_INFINITY:
         return Value(text, "open", "")
+    if name and name == span.free:
+        return Value(value, "ok", "")
     value_c = span.scale * value + span.offset_c
     if value_c < ABSOLUTE_ZERO_C - 1e-9:
         return Value(text, "unparsable", f"{text} is below absolute zero")

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import msgspec
 
+from pacer.session import prompt
 from pacer.session.band import judge
 from pacer.session.events import Act
 from pacer.session.phases import after, bead, cooldown
 from pacer.session.phases.moves import LATE_PRESS_S, Outcome, cannot, enter, standing
-from pacer.session.state import Phase, State, Typed
+from pacer.session.state import Phase, StartedBy, State, Typed
 
 replace = msgspec.structs.replace
 
@@ -21,9 +22,9 @@ UNDO_WITHIN_S = 60.0
 BELOW_DC = 1.0
 """How far below its temperature a crayon that did not melt is taken to be."""
 
-UNDOABLE = frozenset({"next", "finish", "hold", "covered", "uncovered", "bead"})
+UNDOABLE = frozenset({"next", "finish", "hold", "covered", "uncovered", "bead", "pause"})
 
-_BETWEEN_BEADS = frozenset({Phase.READY, Phase.PEEN, Phase.WAIT, Phase.REHEAT})
+_BETWEEN_BEADS = frozenset({Phase.READY, Phase.PEEN, Phase.LOOK, Phase.WAIT, Phase.REHEAT})
 _MAY_FINISH = _BETWEEN_BEADS | {Phase.SOAK, Phase.HOLD}
 _MAY_HOLD = _BETWEEN_BEADS | {Phase.SOAK, Phase.TACK}
 _NO_ARC = frozenset({Phase.PREPARE, Phase.TACK, Phase.COOL_DOWN, Phase.DONE})
@@ -50,9 +51,19 @@ def apply(state: State, act: Act) -> Outcome | None:
                 return None
             return cannot(state, t_s, "nothing is covered")
         case "arc on":
-            return _arc_on(state, t_s)
+            return _arc_on(state, act)
+        case "pause":
+            return _pause(state, t_s)
+        case "shelve":
+            return _shelve(state, t_s)
+        case "checked":
+            return replace(state, unconfirmed=act.text or ""), ()
         case "bead":
             return _bead_length(state, act)
+        case "next" if prompt.alarm_first(state, act):
+            # Too soon to be its answer it answers nothing; else `prompt.answered` takes it.
+            ignored = state.ignored + (1 if prompt.too_soon(state, t_s) else 0)
+            return replace(state, ignored=ignored), ()
         case "next" if _late_press(state, t_s):
             return replace(state, ignored=state.ignored + 1), ()
         case "next" | "arc off" | "reading":
@@ -105,15 +116,36 @@ def _hold(state: State, t_s: float) -> Outcome:
     return cannot(state, t_s, f"hold is for between beads, not in {state.phase}")
 
 
-def _arc_on(state: State, t_s: float) -> Outcome:
+def _arc_on(state: State, act: Act) -> Outcome:
+    t_s = act.t_s
     if state.phase in _NO_ARC:
         return state, ()
     running = state.work.bead
     if state.phase is Phase.BEAD and running is not None:
         # Started by a press, now seen to burn: its end will be seen too.
         seen = replace(running, started_by="arc")
-        return replace(state, work=state.work.with_bead(seen)), ()
-    return bead.start(state, t_s, by="arc")
+        state = replace(state, work=replace(state.work.with_bead(seen), paused_s=None))
+        return state, ()
+    by: StartedBy = "inferred" if act.by == "noise" else "arc"
+    return bead.start(state, t_s, by=by, held_s=act.held_s or 0.0)
+
+
+def _pause(state: State, t_s: float) -> Outcome:
+    """Let the cadence stand still; where no cadence runs a stray key does nothing."""
+    if not state.paced or state.work.paused_s is not None:
+        return state, ()
+    state = replace(state, work=replace(state.work, paused_s=t_s))
+    cue = standing(state, t_s)
+    return state, ((cue,) if cue else ())
+
+
+def _shelve(state: State, t_s: float) -> Outcome:
+    if state.phase is Phase.BEAD:
+        return state, ()
+    put_aside = prompt.shelve(state, t_s)
+    if put_aside is None:
+        return cannot(state, t_s, "there is no cue to put aside")
+    return put_aside, ()
 
 
 def _bead_length(state: State, act: Act) -> Outcome:

@@ -1,20 +1,20 @@
 """Bead: the arc burns. FINISH shortly before the planned end, STOP at it, nothing else.
 
 With an arc signal the arc's end is a fact. With neither signal nor press the cadence
-takes the arc as ended `CADENCE_S` after STOP, marked "assumed", so that the peen is
+takes the arc as ended `hood_up` after STOP, marked "assumed", so that the peen is
 called while the bead is red; the first press after that sets the true end.
+A signal that falls silent is no signal: then the cadence ends the bead.
 """
 
 from __future__ import annotations
 
-from typing import Literal
-
 import msgspec
 
+from pacer.session import arc
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
-from pacer.session.phases.moves import Outcome, enter
-from pacer.session.state import Bead, EndedBy, Phase, State
+from pacer.session.phases.moves import Outcome, decide, enter
+from pacer.session.state import Bead, EndedBy, Phase, StartedBy, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed
 
@@ -23,14 +23,18 @@ replace = msgspec.structs.replace
 FINISH_LEAD_S = 3.5
 """Fill the crater 3-4 s before the planned end (procedure.md section 5)."""
 
-CADENCE_S = 2.0
-"""Hood up takes about this long. Common practice, no source."""
-
 RESTRIKE_S = 3.0
 """Arc on again within this time is the same bead (procedure.md section 5)."""
 
 COUNTS_FROM_S = 5.0
 """A shorter arc is asked about, not counted (procedure.md section 5)."""
+
+FALSE_ARC_S = 1.0
+"""A shorter one that only a signal told is no arc: kept, marked, and passed over.
+Common practice, no source."""
+
+PAUSE_MOST_S = 60.0
+"""A rhythm paused for longer isn't taken up again. Common practice, no source."""
 
 
 def _planned_end_s(state: State, bead: Bead) -> float:
@@ -46,46 +50,79 @@ def timers(state: State) -> list[Timer]:
     """FINISH, STOP and, without an arc signal, the assumed end."""
     bead, told = state.work.bead, state.work.told
     assert bead is not None
+    if state.work.paused_s is not None:
+        return [Timer(after(state.work.paused_s, PAUSE_MOST_S), "given up")]
     end_s = _planned_end_s(state, bead)
     due = [Timer(_finish_s(state, bead), "finish"), Timer(end_s, "stop")]
+    assumed_s = after(end_s, state.job.bead.hood_up_s)
+    lost_s = arc.lost_after_s(state)
     if bead.started_by != "arc":
-        due.append(Timer(after(end_s, CADENCE_S), "assumed end"))
+        due.append(Timer(assumed_s, "assumed end"))
+    elif lost_s is not None:
+        due.append(Timer(max(assumed_s, after(lost_s, 0.0)), "assumed end"))
     return [timer for timer in due if timer.name not in told]
 
 
 def on_event(state: State, event: AnyEvent) -> Outcome:
-    """A press or the arc going out ends the bead."""
-    if isinstance(event, Act) and event.deed == "next":
-        return end(state, event.t_s, event.t_s, by="press")
-    if isinstance(event, Act) and event.deed == "arc off":
-        return end(state, event.t_s, event.t_s, by="arc")
+    """A press or the arc going out ends the bead; a press after a pause lets it go on."""
+    if not isinstance(event, Act):
+        return state, ()
+    t_s = event.t_s
+    if event.deed == "next" and state.work.paused_s is not None:
+        return _going_on(state, t_s), ()
+    if event.deed == "next":
+        return end(state, t_s, t_s, by="press")
+    if event.deed == "arc off":
+        return end(_going_on(state, t_s), after(t_s, -(event.held_s or 0.0)), t_s, by="arc")
     return state, ()
+
+
+def _going_on(state: State, t_s: float) -> State:
+    """Return the state with a pause at its end: it was no arc time."""
+    work, bead = state.work, state.work.bead
+    if work.paused_s is None or bead is None:
+        return state
+    broken_s = round(bead.broken_s + t_s - work.paused_s, 3)
+    going_on = work.with_bead(replace(bead, broken_s=broken_s))
+    return replace(state, work=replace(going_on, paused_s=None))
 
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
     """Tell FINISH or STOP, or take the arc as ended."""
-    bead = state.work.bead
+    bead, paused_s = state.work.bead, state.work.paused_s
     assert bead is not None
     if name == "assumed end":
         return end(state, _planned_end_s(state, bead), t_s, by="assumed")
+    if name == "given up" and paused_s is not None:
+        state = _closed(state, paused_s, by="assumed")
+        last = state.work.bead
+        assert last is not None
+        left = replace(last, peened="left alone")
+        return decide(replace(state, work=state.work.with_bead(left)), t_s, by_itself=True)
     kind = CueKind.FINISH if name == "finish" else CueKind.STOP
     state = replace(state, work=replace(state.work, told=state.work.told | {name}))
     return state, (Cue(kind=kind, t_s=t_s, values={"bead": bead.number}),)
 
 
-def start(state: State, t_s: float, *, by: Literal["press", "arc"]) -> Outcome:
-    """Start the next bead, or go on with the last one after a short break of the arc."""
+def start(state: State, t_s: float, *, by: StartedBy, held_s: float = 0.0) -> Outcome:
+    """Start the next bead, or go on with the last one after a short break of the arc.
+
+    `held_s`: how long the arc had burnt when its signal was believed, s.
+    """
     work = state.work
     last = work.bead
+    since_s = after(t_s, -held_s)
+    if last is not None and last.ended_s is not None:
+        since_s = max(since_s, min(last.ended_s, t_s))
     if (
         by == "arc"
         and work.phase is Phase.PEEN
         and last is not None
         and last.ended_by == "arc"
         and last.ended_s is not None
-        and t_s <= after(last.ended_s, RESTRIKE_S)
+        and since_s <= after(last.ended_s, RESTRIKE_S)
     ):
-        return _restrike(state, last, t_s)
+        return _restrike(state, last, since_s, t_s)
     number = work.laid + 1
     # Striking again where the arc was lost is what the cue asked for.
     asked = work.phase is Phase.PEEN and last is not None and last.lost
@@ -93,7 +130,7 @@ def start(state: State, t_s: float, *, by: Literal["press", "arc"]) -> Outcome:
     bead = Bead(
         number=number,
         place=state.job.plan.place_of(number),
-        started_s=t_s,
+        started_s=since_s,
         start_c=now.temp_c if now else None,
         started_by=by,
         early=work.phase is not Phase.READY and not asked,
@@ -101,15 +138,15 @@ def start(state: State, t_s: float, *, by: Literal["press", "arc"]) -> Outcome:
     # Welded it is out of its heat, whatever was said.
     inside = None if state.inside else state.inside
     state = replace(state, inside=inside, work=replace(work, beads=(*work.beads, bead)))
-    return enter(state, Phase.BEAD, t_s, by_itself=by == "arc", silent=True)
+    return enter(state, Phase.BEAD, t_s, by_itself=by != "press", silent=True)
 
 
-def _restrike(state: State, last: Bead, t_s: float) -> Outcome:
+def _restrike(state: State, last: Bead, since_s: float, t_s: float) -> Outcome:
     assert last.ended_s is not None
     # The break is not arc time: the planned end moves by it.
     going_on = replace(
         last,
-        broken_s=round(last.broken_s + t_s - last.ended_s, 3),
+        broken_s=round(last.broken_s + since_s - last.ended_s, 3),
         ended_s=None,
         ended_by=None,
         length_m=None,
@@ -125,8 +162,24 @@ def _restrike(state: State, last: Bead, t_s: float) -> Outcome:
 
 def end(state: State, ended_s: float, t_s: float, *, by: EndedBy) -> Outcome:
     """End the running bead at `ended_s` and go to the peen at `t_s`."""
+    state = _closed(state, ended_s, by=by)
+    bead = state.work.bead
+    assert bead is not None
+    if by == "arc" and bead.started_by == "arc" and bead.arc_s(t_s) < FALSE_ARC_S:
+        signal = state.sensor.channel.arc
+        if signal is not None:
+            # A flicker of the lamp over the table is nothing to peen or to ask about.
+            left = replace(bead, peened="left alone")
+            state = replace(state, work=state.work.with_bead(left))
+            return decide(state, t_s, by_itself=True)
+    return enter(state, Phase.PEEN, t_s, by_itself=by != "press")
+
+
+def _closed(state: State, ended_s: float, *, by: EndedBy) -> State:
+    """Return the state with the running bead ended and judged; the phase is as it was."""
     bead, rules = state.work.bead, state.job.bead
     assert bead is not None
+    ended_s = max(ended_s, bead.started_s)
     arc_s = round(bead.arc_s(ended_s), 3)
     share = min(1.0, arc_s / rules.planned_s)
     ended = replace(
@@ -137,5 +190,4 @@ def end(state: State, ended_s: float, t_s: float, *, by: EndedBy) -> Outcome:
         counted=arc_s >= min(COUNTS_FROM_S, rules.planned_s / 2),
         lost=ended_s < _finish_s(state, bead),
     )
-    state = replace(state, work=state.work.with_bead(ended))
-    return enter(state, Phase.PEEN, t_s, by_itself=by != "press")
+    return replace(state, work=state.work.with_bead(ended))

@@ -12,7 +12,7 @@ import msgspec
 from pacer.session.band import needed_for_bead_c
 from pacer.session.cues import Cue, CueKind
 from pacer.session.state import Phase, State
-from pacer.session.track import believed
+from pacer.session.track import believed, proven
 
 replace = msgspec.structs.replace
 Outcome = tuple[State, tuple[Cue, ...]]
@@ -41,6 +41,7 @@ def enter(
         by_itself=by_itself,
         told=frozenset(),
         since_s=None,
+        paused_s=None,
     )
     state = replace(state, work=work)
     told = cue or (None if silent else standing(state, t_s))
@@ -60,7 +61,7 @@ def decide(state: State, t_s: float, *, by_itself: bool) -> Outcome:
 def _chosen(state: State, t_s: float) -> Phase:
     now = believed(state, t_s)
     band = state.job.band
-    if now is None or now.least_c > band.ceiling_c:
+    if now is None or not proven(state, now) or now.least_c > band.ceiling_c:
         return Phase.WAIT
     if band.floor_c is not None:
         needed_c = needed_for_bead_c(state, now.temp_c)
@@ -75,6 +76,8 @@ def _chosen(state: State, t_s: float) -> Phase:
 def standing(state: State, t_s: float) -> Cue | None:
     """Return the cue that stands while this phase lasts; None while the arc burns."""
     make = _STANDING.get(state.phase)
+    if state.work.paused_s is not None and state.phase is not Phase.BEAD:
+        make = _at(CueKind.PAUSED)
     return replace(make(state, t_s), t_s=t_s) if make else None
 
 
@@ -93,7 +96,7 @@ def _ready(state: State, t_s: float) -> Cue:
 
 def _wait(state: State, t_s: float) -> Cue:
     now, band = believed(state, t_s), state.job.band
-    if now is None or (now.side and now.least_c <= band.ceiling_c):
+    if now is None or not proven(state, now) or (now.side and now.least_c <= band.ceiling_c):
         return _plain(CueKind.TYPE_A_READING)
     return _plain(
         CueKind.WAIT,
@@ -138,6 +141,9 @@ _STANDING: dict[Phase, _Make] = {
     Phase.SOAK: lambda s, t: _plain(CueKind.SOAK, soak_s=s.job.band.soak_s),
     Phase.READY: _ready,
     Phase.PEEN: _peen,
+    Phase.LOOK: lambda s, t: _plain(
+        CueKind.LOOK_AT_BEAD, bead=None if s.work.bead is None else s.work.bead.number
+    ),
     Phase.WAIT: _wait,
     Phase.REHEAT: _reheat,
     Phase.HOLD: _at(CueKind.HOLD),

@@ -13,7 +13,7 @@ from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.moves import BY_HIS_WORD, Outcome, cannot, decide, enter
 from pacer.session.state import Phase, State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed
+from pacer.session.track import believed, proven
 
 replace = msgspec.structs.replace
 
@@ -21,6 +21,8 @@ replace = msgspec.structs.replace
 def timers(state: State) -> list[Timer]:
     """The temperature that ends a wait or a reheat."""
     held = state.conditions
+    if not proven(state, believed(state, state.t_s)):
+        return []
     if state.phase is Phase.WAIT and held.cool_enough is not None:
         return [Timer(after(held.cool_enough, DELAY_S), "cool enough")]
     if state.phase is Phase.REHEAT and held.hot_enough is not None:
@@ -41,6 +43,8 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
             # No instrument and nothing typed: his own "ready" is all there is.
             return enter(state, Phase.READY, t_s, by_itself=False)
         return cannot(state, t_s, "no trusted reading: measure at the joint and type it (R)")
+    if not proven(state, now):
+        return cannot(state, t_s, "the reading has only just come back: a few seconds more")
     if state.phase is Phase.WAIT and now.most_c > band.ceiling_c - band.deadband_dc:
         return cannot(state, t_s, "the part is still too hot for the next bead")
     if state.phase is Phase.WAIT:
