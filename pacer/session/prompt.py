@@ -102,7 +102,7 @@ def told(state: State, cues: tuple[Cue, ...]) -> State:
             continue
         stands = prompt is not None and not prompt.answered
         if prompt is None or not stands or _RANK[cue.urgency] >= _RANK[prompt.cue.urgency]:
-            prompt = Prompt(cue=cue, told_s=cue.t_s)
+            prompt = Prompt(cue=cue, first_s=cue.t_s, told_s=cue.t_s)
     return state if prompt is state.prompt else replace(state, prompt=prompt)
 
 

@@ -169,6 +169,8 @@ class Prompt(msgspec.Struct, frozen=True):
     """The one cue that waits for an answer (`session/prompt.py`)."""
 
     cue: Cue
+    first_s: float
+    "When it was first told."
     told_s: float
     "When it was last told."
     again: int = 0

@@ -21,6 +21,8 @@ replace = msgspec.structs.replace
 SPAN_C = (-50.0, 1400.0)
 """What a part on this table can read; type K ends at 1372 °C (IEC 60584, from memory)."""
 
+OUTSIDE = "outside what a part here can read"
+
 WINDOW_S = 2.25
 """Nine readings at 4 Hz; slower sources keep fewer, but never under three."""
 
@@ -122,7 +124,8 @@ def update(track: Track, raw: float | str | None, status: str, sensor: Sensor, t
         return replace(track, bad=track.bad + 1, why_bad=status if status != "ok" else "missing")
     temp_c = sensor.channel.scale * raw + sensor.channel.offset_c
     if not SPAN_C[0] <= temp_c <= SPAN_C[1]:
-        return replace(track, bad=track.bad + 1, why_bad="outside what a part here can read")
+        # A spike, most likely: it isn't heard, and where nothing else comes the value grows old.
+        return replace(track, why_bad=OUTSIDE)
     # Odd, so that the median is always a value that was read.
     keep = min(9, max(3, round(WINDOW_S / max(sensor.period_s, 0.01)) | 1))
     # After a long silence, or a run of bad values, the filter starts empty.
@@ -270,4 +273,5 @@ def blind(state: State, t_s: float) -> tuple[float, str] | None:
         words = {"open": "sensor open circuit", "short": "sensor short circuit"}
         return t_s, words.get(control.why_bad, f"sensor value {control.why_bad}")
     assert control.at_s is not None, "a track without a good value is bad or new"
-    return after(control.at_s, told_silent_after_s(state)), "sensor silent"
+    why = "sensor value " + OUTSIDE if control.why_bad == OUTSIDE else "sensor silent"
+    return after(control.at_s, told_silent_after_s(state)), why

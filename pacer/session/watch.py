@@ -40,10 +40,9 @@ soak (procedure.md section 7). The figure is common practice, no source."""
 
 UNTOLD_GAP_S = 5.0
 
-BACK_S = 5.0
-"""A reading that was lost is told to be back after so long without a break, so that a loose
-plug is told once: its numbers count at once (reliability.md section 4: a returning sensor
-proves itself for 5 s)."""
+BACK_S = 10.0
+"""A reading that was lost is back, and calls a bead again, after so long without a break:
+a loose plug is told once (reliability.md section 4: ten clean seconds)."""
 
 
 def timers(state: State) -> list[Timer]:

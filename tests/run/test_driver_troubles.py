@@ -156,7 +156,7 @@ def test_a_lost_port_is_survived_and_heard_of(hot_job: Job, tmp_path: Path) -> N
     driven = live(
         tmp_path / "a.jsonl",
         hot_job,
-        [*at_ready(), (73.5, lost), *steady(80, 90, 262.0)],
+        [*at_ready(), (73.5, lost), *steady(80, 92, 262.0)],
     )
     driven.driver.run()
     told = [e for e in driven.events() if isinstance(e, CueTold) and e.kind == "NO_READING"]

@@ -91,14 +91,14 @@ def test_three_open_circuits_in_a_row_end_the_trust(hot_job: Job) -> None:
 def test_a_short_gap_drops_the_bead_and_asks_for_a_look(hot_job: Job) -> None:
     """Lid closed from 76 to 136: one cue, no FINISH, STOP or PEEN for the missed time."""
     session = ready(hot_job).at(73, "next").steady(74, 76, 262.0).gap(76, 136)
-    session.steady(136, 143, 240.0)
+    session.steady(136, 148, 240.0)
 
     # Silence is told at once on waking; then the reading decides.
     assert session.since(76) == [
         "136.0 GAP",
         "136.0 NO_READING",
-        "141.0 READING_BACK",
-        "141.0 READY",
+        "146.0 READING_BACK",
+        "146.0 READY",
     ]
     bead = session.state.work.beads[0]
     assert (bead.ended_s, bead.ended_by, bead.peened) == (76.0, "assumed", "left alone")

@@ -187,9 +187,9 @@ def test_silence_is_told_after_three_periods(hot_job: Job) -> None:
     assert session.since(73) == ["82.0 NO_READING"]
     assert session.state.phase is Phase.WAIT
 
-    # It is back, and calls a bead, when it has stayed for 5 s.
-    session.steady(90, 97, 262.0)
-    assert session.since(90) == ["95.0 READING_BACK", "95.0 READY"]
+    # It is back, and calls a bead, when it has stayed for 10 s.
+    session.steady(90, 102, 262.0)
+    assert session.since(90) == ["100.0 READING_BACK", "100.0 READY"]
 
 
 def test_no_reading_is_not_told_while_the_arc_burns(hot_job: Job) -> None:

@@ -1,11 +1,42 @@
-"""The quiet line: what stands open without asking for anything now."""
+"""The quiet line: what stands open without asking for anything now.
+
+A cue that was told four times and not answered, cues put aside, ways of telling that are
+off or that nobody confirmed. It never flashes and never takes the place of the word.
+"""
 
 from __future__ import annotations
 
 from pacer.screen.desk import Snapshot
+from pacer.session.cues import CUES
+from pacer.session.prompt import AGAIN_S
+from pacer.session.state import Phase, State
+from pacer.text import clean
 from pacer.units import Shown
 
 
 def quiet(snapshot: Snapshot, shown: Shown) -> str:
-    """Return one line, or nothing: unanswered, shelved, ways of telling that are off."""
-    return "; ".join(snapshot.off)
+    """Return one line, or nothing, the most pressing first."""
+    state, t_s = snapshot.state, snapshot.t_s
+    said = [*_unanswered(state, t_s, shown), *_aside(state, t_s), *(clean(o) for o in snapshot.off)]
+    if state.unconfirmed:
+        said.append(f"not confirmed: {clean(state.unconfirmed, 80)}")
+    return " · ".join(said)
+
+
+def _unanswered(state: State, t_s: float, shown: Shown) -> list[str]:
+    prompt = state.prompt
+    if prompt is None or prompt.answered or state.phase is Phase.BEAD:
+        return []
+    if prompt.again < len(AGAIN_S[prompt.cue.urgency]):
+        return []
+    word, waited = CUES[prompt.cue.kind].word, shown.duration(max(0.0, t_s - prompt.first_s))
+    return [f"{word} not answered for {waited}"]
+
+
+def _aside(state: State, t_s: float) -> list[str]:
+    """Return a countdown for each kind that was put aside."""
+    words = []
+    for shelf in state.shelved:
+        left_s = max(0, round(shelf.until_s - t_s))
+        words.append(f"{CUES[shelf.kind].word} put aside, {left_s // 60}:{left_s % 60:02d} left")
+    return words
