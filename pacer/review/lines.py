@@ -63,6 +63,7 @@ def _bead(bead: Bead, shown: Shown) -> str:
             ("not counted", not bead.counted),
             ("arc lost", bead.lost),
             ("before its time", bead.early),
+            ("start inferred from noise", bead.started_by == "inferred"),
             (f"end {bead.ended_by}", bead.ended_by == "assumed"),
             (f"peen {bead.peened}", bead.peened != "ended by press"),
         )

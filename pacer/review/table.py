@@ -268,6 +268,7 @@ def _bead_json(bead: Bead) -> dict[str, object]:
         "counted": bead.counted,
         "arc_lost": bead.lost,
         "before_its_time": bead.early,
+        "start_known_by": bead.started_by,
         "end_known_by": bead.ended_by,
         "peen": bead.peened,
     }

@@ -84,7 +84,7 @@ def test_after_a_long_pause_nothing_is_peened_cold(hot_job: Job) -> None:
     """The arc ended at 83; gone on at 110, 27 s later: LEAVE IT, and on to the next."""
     session = ready(hot_job).at(73, "next").steady(73.5, 90, 262.0).at(90, "pause")
     session.steady(90.5, 110, 262.0).at(110, "next")
-    assert session.since(91) == ["110.0 LEAVE_IT", "110.0 READY"]
+    assert session.since(91) == ["110.0 READY", "110.0 LEAVE_IT"]
     assert session.state.work.beads[0].peened == "left alone"
 
 

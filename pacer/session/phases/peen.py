@@ -56,7 +56,7 @@ def _going_on(state: State, paused_s: float, t_s: float) -> Outcome:
     if state.phase is Phase.PEEN and t_s - bead.ended_s > rules.peen_within_s + rules.peen_s:
         left = work.with_bead(replace(bead, peened="left alone"))
         state, cues = decide(replace(state, work=left), t_s, by_itself=False)
-        return state, (Cue(kind=CueKind.LEAVE_IT, t_s=t_s), *cues)
+        return state, (*cues, Cue(kind=CueKind.LEAVE_IT, t_s=t_s))
     entered_s = after(work.entered_s, t_s - paused_s)
     return replace(state, work=replace(work, entered_s=entered_s, paused_s=None)), ()
 
