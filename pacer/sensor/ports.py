@@ -72,7 +72,7 @@ class PortSource(LiveSource):
         self._lock = threading.Lock()
         self._wire: Wire | None = None
         self._lines: dict[str, bool] = {}
-        self._told = ""
+        self._told = self._line_told = ""
         self._tries = 0
         self._first_try = threading.Event()
         self._refused = ""
@@ -163,7 +163,10 @@ class PortSource(LiveSource):
                 if self._wire is not None:
                     self._wire.set_line(name, on)
             except OSError as exc:
-                self.post(Trouble(t_ms=0, what=name, why=cause(exc, self._name)))
+                # A lamp blinks for minutes; its line fails once.
+                if (why := cause(exc, self._name)) != self._line_told:
+                    self._line_told = why
+                    self.post(Trouble(t_ms=0, what=name, why=why))
 
     def close(self) -> None:
         """Stop the thread, which gives the port back, and wait for it."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import errno
 import socket
+from collections.abc import Mapping
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
@@ -44,14 +45,25 @@ class Wire(Protocol):
 class SerialWire:
     """A serial port, or `loop://`, by pyserial."""
 
-    def __init__(self, port: str, baud: int) -> None:
+    def __init__(self, port: str, baud: int, lines: Mapping[str, bool] | None = None) -> None:
+        """Open the port with output lines as `lines` says; unsaid they are on.
+
+        Raises OSError. The system itself raises both lines for a moment on opening
+        (pyserial 3.5 sets them once the port is open; read in its source).
+        """
         import serial
 
         if port == "loop://":
-            self.port: serial.Serial = serial.serial_for_url(port, baudrate=baud, timeout=READ_S)
+            self.port: serial.Serial = serial.serial_for_url(
+                port, do_not_open=True, baudrate=baud, timeout=READ_S
+            )
         else:
             # Never by URL: a job file could name a handler that writes files.
-            self.port = serial.Serial(port, baudrate=baud, timeout=READ_S, exclusive=True)
+            self.port = serial.Serial(None, baudrate=baud, timeout=READ_S, exclusive=True)
+            self.port.port = port
+        for name, on in (lines or {}).items():
+            self.set_line(name, on)
+        self.port.open()
 
     def read(self) -> bytes:
         """Return what there is; a chunk, never `readline`."""
@@ -69,6 +81,10 @@ class SerialWire:
             self.port.rts = on
         else:
             self.port.dtr = on
+
+    def line(self, name: str) -> bool:
+        """Return whether CTS or DSR is on; raises OSError where there is none."""
+        return bool(self.port.cts if name == "CTS" else self.port.dsr)
 
     def close(self) -> None:
         """Close the port."""

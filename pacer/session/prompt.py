@@ -56,12 +56,12 @@ _OF_PHASE: dict[CueKind, Phase] = {
 }
 """Steps that wait for the welder in one phase."""
 
-_DEPARTURES = frozenset({CueKind.COOLING_FAST, CueKind.PROBE_MOVED})
-"""Told once: nobody has to run to a covered part, and a burial should be silent."""
+_ONCE = frozenset({CueKind.COOLING_FAST, CueKind.PROBE_MOVED, CueKind.UNCOVER})
+"""Told once: nobody has to run to a covered part, longer is safer, and a burial is silent."""
 
 _WAITING = (
     frozenset(_OF_PHASE)
-    | _DEPARTURES
+    | _ONCE
     | {
         CueKind.TYPE_A_READING,
         CueKind.GAP,
@@ -78,7 +78,7 @@ NAMES = frozenset({AGAIN, SHELF})
 
 def waits(kind: CueKind) -> bool:
     """True for a cue that goes on waiting until somebody answers it."""
-    return kind in _WAITING and kind not in _DEPARTURES
+    return kind in _WAITING and kind not in _ONCE
 
 
 def shelved(state: State, kind: CueKind) -> Shelved | None:
@@ -136,7 +136,7 @@ def timers(state: State) -> list[Timer]:
     prompt = state.prompt
     if prompt is None or prompt.answered:
         return due
-    waits = () if prompt.cue.kind in _DEPARTURES else AGAIN_S[prompt.cue.urgency]
+    waits = () if prompt.cue.kind in _ONCE else AGAIN_S[prompt.cue.urgency]
     if prompt.again < len(waits) and not _out_of_place(state, prompt.cue):
         due.append(Timer(after(prompt.told_s, waits[prompt.again]), AGAIN, rank=0))
     return due

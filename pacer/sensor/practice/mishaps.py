@@ -1,5 +1,6 @@
 """What goes wrong in every practice session, once each, and at which bead.
 
+One bead is told by a press alone, so that the cadence runs it to the look at its end.
 The arc is lost in mid-bead; the welder is away at READY until the part has sunk below the
 floor, then leaves the flame on until it is above the ceiling; later he takes a break.
 """
@@ -18,6 +19,7 @@ class Mishaps:
     lose_arc_at: int | None
     dawdle_at: int | None
     break_at: int | None
+    press_at: int | None = None
     uncovers_early: bool = False
     "The session that fails: the cover comes off after half an hour."
     away: bool = False
@@ -29,6 +31,7 @@ class Mishaps:
         """Return what happens in a session of this job: without heat nothing sinks or soaks."""
         beads, hot = job.plan.beads, job.method == "hot"
         return cls(
+            press_at=min(2, beads),
             lose_arc_at=min(3, beads),
             dawdle_at=min(5, beads) if hot else None,
             break_at=min(8, beads) if hot else None,
@@ -39,6 +42,13 @@ class Mishaps:
         if self.lose_arc_at is None or bead < self.lose_arc_at:
             return False
         self.lose_arc_at = None
+        return True
+
+    def only_presses(self, bead: int) -> bool:
+        """True, once, for the bead whose arc nobody tells of."""
+        if self.press_at is None or bead < self.press_at:
+            return False
+        self.press_at = None
         return True
 
     def dawdles(self, bead: int) -> bool:

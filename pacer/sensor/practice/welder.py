@@ -47,6 +47,8 @@ class Welder:
         self._doings: list[_Doing] = []
         self._keep: tuple[float, float] | None = None
         self._look_s = 0.0
+        self._by_clock = False
+        "This bead he started with a press and says no more: the cadence runs it."
         self._now_ms = 0
         self.gone = False
         self._answers = self._table()
@@ -141,12 +143,15 @@ class Welder:
 
     def _arc_on(self, place: int) -> Act:
         self._casting.strike(place)
-        return Act(t_ms=0, deed="arc on", by="practice")
+        deed: Deed = "next" if self._by_clock else "arc on"
+        return Act(t_ms=0, deed=deed, by="practice")
 
     def _arc_off(self) -> Act | None:
         if not self._casting.arc:
             return None
         self._casting.stop()
+        if self._by_clock:
+            return None
         return Act(t_ms=0, deed="arc off", by="practice")
 
     def _prepare(self, cue: Cue) -> None:
@@ -179,6 +184,7 @@ class Welder:
         self._later(cue, 3.5, 7.0, lambda: self._strike(bead, place))
 
     def _strike(self, bead: int, place: int) -> Act:
+        self._by_clock = self._mishaps.only_presses(bead)
         if self._mishaps.loses_arc(bead):
             lost_ms = round(1000 * _LOST_AT * self._job.bead.planned_s)
             self._plan(_Doing(self._now_ms + lost_ms, self._arc_off))
