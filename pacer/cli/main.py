@@ -13,9 +13,10 @@ import os
 import sys
 from collections.abc import Sequence
 from enum import IntEnum
-from typing import NoReturn
+from typing import NoReturn, get_args
 
 from pacer.errors import PacerError
+from pacer.settings import SoundChoice, Theme
 from pacer.text import clean
 
 
@@ -61,6 +62,7 @@ def _parser() -> argparse.ArgumentParser:
         "--spoil", action="store_true", help="the practice welder takes the cover off too early"
     )
     _writes(practice)
+    _tells(practice)
 
     run = command("run", "a live session")
     run.add_argument("job", help="job file")
@@ -69,6 +71,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     run.add_argument("--resume", action="store_true", help="go on with the recording in --out")
     _writes(run)
+    _tells(run)
 
     cool = command("cool", "go on with the cool-down countdown of a recorded session")
     cool.add_argument("recording")
@@ -115,6 +118,11 @@ def _parser() -> argparse.ArgumentParser:
     recover.add_argument("recording", metavar="IN")
     recover.add_argument("out", metavar="OUT")
 
+    sounds = command("sounds", "hear every sound with its meaning, see what works here")
+    sounds.add_argument("name", nargs="?", help="one of them (default: all)")
+    sounds.add_argument("--quiet", action="store_true", help="list only, play nothing")
+    sounds.add_argument("--wav", metavar="FOLDER", help="write them as WAV files instead")
+
     command("sources", "every fact with its source and status")
     guide = command("guide", "the manual, in the terminal")
     guide.add_argument("topic", nargs="?", help="a topic (default: the list)")
@@ -124,6 +132,13 @@ def _parser() -> argparse.ArgumentParser:
 def _writes(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", metavar="REC", help="recording to write (default: a new name)")
     parser.add_argument("--no-screen", action="store_true", help="print cues as lines")
+
+
+def _tells(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--lamp", metavar="URL", help="line of a lamp (pacer guide hands)")
+    parser.add_argument("--pedal", metavar="URL", help="line of a contact (pacer guide hands)")
+    parser.add_argument("--theme", choices=get_args(Theme), help="looks (default: the settings')")
+    parser.add_argument("--sound", choices=get_args(SoundChoice), help="tones (default auto)")
 
 
 def _asks(parser: argparse.ArgumentParser, what: str) -> None:
@@ -179,6 +194,10 @@ def _dispatch(args: argparse.Namespace) -> int:
             from pacer.cli import replays
 
             return replays.replay(args)
+        case "sounds":
+            from pacer.cli.sounds import sounds
+
+            return sounds(args)
         case "review" | "plan" | "sources" | "guide":
             from pacer.cli import pages
 

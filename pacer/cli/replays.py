@@ -15,7 +15,8 @@ def replay(args: argparse.Namespace) -> int:
     from pacer.units import Shown
 
     recording = Recording(Path(args.recording))
-    shown = Shown(read_settings().units)
+    settings = read_settings()
+    shown = Shown(settings.units)
     if args.audit:
         return _audit(recording)
     if args.no_screen:
@@ -34,7 +35,7 @@ def replay(args: argparse.Namespace) -> int:
 
     desk = Replay(recording, BootClock(), speed)
     tell_damage(recording)
-    show(desk, shown)
+    show(desk, shown, settings)
     return 0
 
 

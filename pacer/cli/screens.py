@@ -2,22 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from pacer.screen.desk import Desk
+from pacer.settings import Settings
 from pacer.sound.sink import Bell, Sink
 from pacer.units import Shown
 
 
-def show(desk: Desk, shown: Shown, add_sink: Callable[[Sink], None] | None = None) -> None:
-    """Run the screen until it is closed; the terminal is left as it was.
+def show(
+    desk: Desk,
+    shown: Shown,
+    settings: Settings,
+    add_bell: Callable[[Sink], None] | None = None,
+    sinks: Sequence[Sink] = (),
+    *,
+    check: bool = False,
+) -> bool:
+    """Run the screen until it is closed; the terminal is left as it was. False: it failed.
 
-    `add_sink` takes the terminal's bell, which only the screen may ring.
+    `add_bell` takes the terminal's bell, which only the screen may ring. `sinks` can be
+    tried on the screen, with `check` at once.
     """
+    from pacer.cli.ways import ways_of
     from pacer.run.memo import Foresight
     from pacer.screen.app import PacerApp
 
-    app = PacerApp(desk, shown, Foresight())
-    if add_sink is not None:
-        add_sink(Bell(app.ring))
+    ways = ways_of(sinks)
+    app = PacerApp(
+        desk,
+        shown,
+        Foresight(),
+        theme=settings.theme,
+        characters=settings.characters,
+        ways=ways,
+        check=check and bool(ways),
+    )
+    if add_bell is not None:
+        add_bell(Bell(app.ring))
     app.run(mouse=False)
+    return not app.return_code

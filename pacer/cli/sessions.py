@@ -8,21 +8,24 @@ import signal
 import sys
 import threading
 from collections.abc import Callable
+from contextlib import ExitStack
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
+from pacer.cli.hands import Hands, at_the_table, check_hands, chosen, open_hands
 from pacer.cli.told import need_terminal, times_real
 from pacer.clock import BootClock, Clock
 from pacer.errors import PacerError, RecordingError, UserInputError
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
-from pacer.run.driver import Driver
+from pacer.run.driver import BY_THE_WELDER, Driver
 from pacer.run.opening import Started, Unfinished, head, resume, start, unfinished
 from pacer.screen.desk import Kind
 from pacer.screen.words import cue_line
 from pacer.sensor.source import Source
 from pacer.settings import Settings, read_settings
-from pacer.sound.sink import Lines
+from pacer.sound.sink import Lines, Sink
 from pacer.text import clean
 from pacer.units import Shown
 
@@ -35,7 +38,8 @@ def practice(args: argparse.Namespace) -> int:
     from pacer.sensor.practice.source import open_practice, practice_job
 
     job = read_job(args.job) if args.job else practice_job()
-    settings = read_settings()
+    settings = chosen(args, read_settings())
+    check_hands(settings, "practice:")
     speed = _speed(args.speed, screen=not args.no_screen)
     source = open_practice(job, seed=args.seed, speed=speed, spoil=args.spoil)
     return _new_session(args, job, source, BootClock(), settings, kind="practice")
@@ -59,10 +63,11 @@ def run(args: argparse.Namespace) -> int:
     from pacer.sensor.open import open_source
 
     job = read_job(args.job)
-    settings = read_settings()
+    settings = chosen(args, read_settings())
+    url = args.sensor or job.sensor.url
+    check_hands(settings, url)
     for line in warnings(job):
         print(f"pacer: note: {line}", file=sys.stderr)
-    url = args.sensor or job.sensor.url
     found = _to_resume(args, job, settings)
     if found is not None:
         return _resumed_session(args, found, url, settings)
@@ -109,7 +114,7 @@ def _offered(found: Unfinished, shown: Shown) -> bool:
 
 def go_on_cooling(args: argparse.Namespace, recording: Recording) -> int:
     """`pacer cool REC` on a screen: go on with an unfinished recording, or replay its end."""
-    settings = read_settings()
+    settings = chosen(args, read_settings())
     if recording.head.invented:
         raise UserInputError(
             f"{recording.name}: a {recording.head.invented}; see it with pacer replay, "
@@ -118,6 +123,7 @@ def go_on_cooling(args: argparse.Namespace, recording: Recording) -> int:
     found = unfinished(recording.path, BootClock().wall())
     url = args.sensor or recording.head.job.sensor.url
     args.no_screen = False
+    check_hands(settings, url)
     return _resumed_session(args, found, url, settings)
 
 
@@ -129,14 +135,13 @@ def _resumed_session(
     clock = BootClock(zero_s=found.to_s)
     job = found.recording.head.job
     source = open_source(url, clock, job=job, fail_fast=args.no_screen)
-    try:
-        started = resume(found, source, clock.wall(), Shown(settings.units))
-    except PacerError:
-        source.close()
-        raise
+
+    def begin(settings: Settings) -> Started:
+        return resume(found, source, clock.wall(), Shown(settings.units))
+
     for line in found.recording.damage.told(found.recording.name):
         print(f"pacer: {line}", file=sys.stderr)
-    return _drive(args, started, source, clock, settings, kind="live")
+    return _session(args, begin, source, clock, settings, kind="live")
 
 
 def _new_session(
@@ -148,14 +153,35 @@ def _new_session(
     *,
     kind: Kind,
 ) -> int:
-    wall = clock.wall()
+    def begin(settings: Settings) -> Started:
+        wall = clock.wall()
+        effect = settings.had_effect(screen=not args.no_screen, plugs=True)
+        return start(_out_path(args, settings, wall), head(job, source, wall, settings=effect))
+
+    return _session(args, begin, source, clock, settings, kind=kind)
+
+
+def _session(
+    args: argparse.Namespace,
+    begin: Callable[[Settings], Started],
+    source: Source,
+    clock: Clock,
+    settings: Settings,
+    *,
+    kind: Kind,
+) -> int:
+    """Open what hangs at the table, then the recording; where one fails nothing stays open."""
+    settings = at_the_table(args, settings, source)
+    with ExitStack() as undo:
+        undo.callback(source.close)
+        hands = open_hands(settings, source, screen=not args.no_screen)
+        undo.callback(hands.give_up)
+        started = begin(settings)
+        undo.pop_all()
     try:
-        opened = head(job, source, wall, settings=settings.had_effect())
-        started = start(_out_path(args, settings, wall), opened)
-    except PacerError:
-        source.close()
-        raise
-    return _drive(args, started, source, clock, settings, kind=kind)
+        return _drive(args, started, source, clock, settings, hands, kind=kind)
+    finally:
+        hands.close()
 
 
 def _out_path(args: argparse.Namespace, settings: Settings, wall: datetime) -> Path:
@@ -179,11 +205,12 @@ def _drive(
     source: Source,
     clock: Clock,
     settings: Settings,
+    hands: Hands,
     *,
     kind: Kind,
 ) -> int:
     shown = Shown(settings.units)
-    sinks = [Lines(_print_line, lambda cue: cue_line(cue, shown))] if args.no_screen else []
+    lines = [Lines(_print_line, lambda cue: cue_line(cue, shown))] if args.no_screen else []
     driver = Driver(
         log=started.log,
         source=source,
@@ -193,35 +220,47 @@ def _drive(
         told=started.told,
         kind=kind,
         shown=shown,
-        sinks=sinks,
+        sinks=[*lines, *hands.sinks],
+        off=hands.off,
     )
     where = clean(str(started.log.path))
+    drawn = True
     if args.no_screen:
+        for line in hands.off():
+            print(f"pacer: note: {line}", file=sys.stderr)
         _on_signals(driver.ask_to_stop)
         driver.run()
     else:
-        _on_screen(driver, shown)
+        drawn = _on_screen(driver, shown, settings, hands, kind)
     trouble = started.log.trouble
     print(f"pacer: recorded in {clean(str(started.log.path))}", file=sys.stderr)
     if trouble:
         print(f"pacer: {where}: {trouble}", file=sys.stderr)
         return 1
-    return 0
+    return 0 if drawn else 1
 
 
 def _print_line(line: str) -> None:
     print(line, flush=True)
 
 
-def _on_signals(stop: Callable[[], None]) -> None:
-    """Close the recording properly when told to end."""
+def _on_signals(stop: Callable[[str], None]) -> None:
+    """Close the recording properly when told to end, by whom in its own words."""
     for name in ("SIGTERM", "SIGHUP", "SIGINT"):
+        why = BY_THE_WELDER if name == "SIGINT" else f"ended by the system ({name})"
         if hasattr(signal, name):
-            signal.signal(getattr(signal, name), lambda *_: stop())
+            signal.signal(getattr(signal, name), partial(_stop_for, stop, why))
 
 
-def _on_screen(driver: Driver, shown: Shown) -> None:
+def _stop_for(stop: Callable[[str], None], why: str, *_: object) -> None:
+    stop(why)
+
+
+def _on_screen(driver: Driver, shown: Shown, settings: Settings, hands: Hands, kind: Kind) -> bool:
+    """Drive in a thread of its own while the screen is up; False if the screen failed."""
     from pacer.cli.screens import show
+    from pacer.run.watchdog import watched
+    from pacer.sound.open import spare_bell
 
     fault: list[BaseException] = []
 
@@ -231,12 +270,18 @@ def _on_screen(driver: Driver, shown: Shown) -> None:
         except BaseException as error:  # the screen must end too, then the fault is raised
             fault.append(error)
 
+    def add_bell(bell: Sink) -> None:
+        if settings.sound != "off":
+            driver.add_sink(spare_bell(bell, hands.sinks))
+
     thread = threading.Thread(target=drive, name="driver", daemon=True)
     thread.start()
     try:
-        show(driver, shown, driver.add_sink)
+        with watched(driver, BootClock()):
+            drawn = show(driver, shown, settings, add_bell, hands.sinks, check=kind == "live")
     finally:
         driver.stop()
         thread.join(timeout=10)
     if fault:
         raise fault[0]
+    return drawn

@@ -11,7 +11,6 @@ from __future__ import annotations
 import threading
 from collections import deque
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from datetime import datetime
 from functools import partial
 
@@ -20,6 +19,7 @@ import msgspec
 from pacer.clock import Clock
 from pacer.recording.writer import Log
 from pacer.run.refold import cue_told
+from pacer.run.tellers import Tellers
 from pacer.run.trend import Trend
 from pacer.screen.desk import Kind, Pace, Snapshot
 from pacer.sensor.source import Heard, Source
@@ -40,6 +40,7 @@ BEAT_S = 1.0
 GAP_S = 5.0
 """A live driver that slept longer than this beyond its beat has missed time."""
 
+BY_THE_WELDER = "closed by the welder"
 WALL_STEP_S = 2.0
 MARK_EVERY_S = 60.0
 
@@ -59,11 +60,12 @@ class Driver:
         kind: Kind = "live",
         shown: Shown | None = None,
         sinks: Sequence[Sink] = (),
+        off: Callable[[], Sequence[str]] = tuple,
     ) -> None:
         """Take over a state just begun or recovered.
 
         `cues` are the fold's cues so far; the first `told` of them are already in the log
-        and are not sounded again.
+        and are not sounded again. `off` returns what can't tell or hear just now, in lines.
         """
         self._log = log
         self._source = source
@@ -73,7 +75,7 @@ class Driver:
         self._due: Timer | None = None
         self._kind: Kind = kind
         self._shown = shown or Shown("metric")
-        self._sinks = list(sinks)
+        self._tellers = Tellers(sinks, off)
         self._t_ms = round(state.t_s * 1000)
         self._marked_ms = self._t_ms
         self._awake_s = source.clock()
@@ -82,10 +84,10 @@ class Driver:
         self._lock = threading.Lock()
         self._cues: deque[Cue] = deque(cues[:told], maxlen=20)
         self._trend = Trend()
-        self._stopping = False
+        self._stopping = ""
         self._over = False
-        self._sinks_off: tuple[str, ...] = ()
         self._changed: Callable[[], None] = _nobody
+        self._looked: Callable[[], None] = _nobody
         self._fault = ""
         self._done = threading.Event()
         self._tell(tuple(cues[told:]))
@@ -100,7 +102,7 @@ class Driver:
                 self.turn()
             if not self._timed and not self._log.trouble:
                 self._advance(self._source.clock())
-            why = "closed by the welder" if self._stopping else "the source ended"
+            why = self._stopping or "the source ended"
         except BaseException as error:
             # A screen that went on counting would be worse than none.
             self._fault = f"log not saved: the session stopped ({clean(type(error).__name__)})"
@@ -112,7 +114,7 @@ class Driver:
                 self._log.end(self._t_ms, why, self._wall(), self._clock.now_s())
             finally:
                 self._done.set()
-                self._close_sinks()
+                self._tellers.close()
                 self._source.close()
 
     def turn(self) -> None:
@@ -147,12 +149,20 @@ class Driver:
     def _write_and_fold(self, event: AnyEvent) -> None:
         written = self._log.append(event, self._clock.now_s())
         state, cues = step(self._state, written)
-        waited = self._state.prompt
         with self._lock:
-            self._state = state
+            before, self._state = self._state, state
             self._trend.add(state)
-        if waited is not None and not waited.answered and not cues and _answered(state.prompt):
-            self._each_sink(lambda sink: sink.hush())
+        self._told_and_drawn(before, cues)
+
+    def _told_and_drawn(self, before: State, cues: Sequence[Cue]) -> None:
+        waited = before.prompt
+        if (
+            waited is not None
+            and not waited.answered
+            and not cues
+            and _answered(self._state.prompt)
+        ):
+            self._tellers.each(lambda sink: sink.hush())
         self._tell(cues)
         self._changed()
 
@@ -170,9 +180,8 @@ class Driver:
             return
         state, cues = advance(self._state, self._t_ms / 1000)
         with self._lock:
-            self._state = state
-        self._tell(cues)
-        self._changed()
+            before, self._state = self._state, state
+        self._told_and_drawn(before, cues)
 
     def _tell(self, cues: Sequence[Cue]) -> None:
         failed: list[Trouble] = []
@@ -180,28 +189,12 @@ class Driver:
             self._log.append(cue_told(cue, self._shown), self._clock.now_s())
             with self._lock:
                 self._cues.append(cue)
-            failed += self._each_sink(partial(_play, cue))
+            for name, why in self._tellers.each(partial(_play, cue)):
+                failed.append(Trouble(t_ms=self._t_ms, what=name, why=why))
             self._source.hear(cue)
         # Only now: cues of one waking may be older than the waking itself.
         for trouble in failed:
             self._write_and_fold(trouble)
-
-    def _each_sink(self, do: Callable[[Sink], None]) -> list[Trouble]:
-        """Do something with every sink; return what failed, to be recorded."""
-        failed: list[Trouble] = []
-        for sink in list(self._sinks):
-            try:
-                do(sink)
-            except Exception as error:
-                self._sinks.remove(sink)
-                self._sinks_off += (f"{sink.name} is off: {clean(str(error), 80)}",)
-                failed.append(Trouble(t_ms=self._t_ms, what=sink.name, why=clean(str(error), 200)))
-        return failed
-
-    def _close_sinks(self) -> None:
-        for sink in self._sinks:
-            with suppress(Exception):
-                sink.close()
 
     # --- clocks -------------------------------------------------------------------
 
@@ -229,6 +222,7 @@ class Driver:
 
     def snapshot(self) -> Snapshot:
         """Return the present moment."""
+        self._looked()
         now_s = self._source.clock()
         with self._lock:
             state, cues, trend = self._state, tuple(self._cues), self._trend.points()
@@ -240,7 +234,7 @@ class Driver:
             cues=cues,
             log=clean(self._log.path.name),
             trouble=self._fault or self._log.trouble,
-            off=self._sinks_off,
+            off=self._tellers.off,
             speed=float(getattr(self._source, "rate", 1.0)),
             paused=bool(getattr(self._source, "paused", False)),
             over=self._over,
@@ -267,27 +261,35 @@ class Driver:
         if change is not None:
             change(word)
 
-    def ask_to_stop(self) -> None:
-        """End the session soon; safe in a signal handler."""
-        self._stopping = True
+    def ask_to_stop(self, why: str = BY_THE_WELDER) -> None:
+        """End the session soon, for the first reason given; safe in a signal handler."""
+        self._stopping = self._stopping or why
 
-    def stop(self) -> None:
+    def stop(self, why: str = BY_THE_WELDER) -> None:
         """End the session; returns when the recording is closed."""
-        self.ask_to_stop()
+        self.ask_to_stop(why)
         # A live driver wakes within a beat, a practice part within a step.
         self._done.wait(timeout=10 * BEAT_S)
 
     def add_sink(self, sink: Sink) -> None:
         """Play cues there too, from now on."""
-        self._sinks.append(sink)
+        self._tellers.add(sink)
 
     def on_change(self, changed: Callable[[], None]) -> None:
         """Call `changed` after every change of the state, in the driver's thread; it must not wait."""
         self._changed = changed
 
+    def on_look(self, looked: Callable[[], None]) -> None:
+        """Call `looked` at every snapshot taken, in the screen's thread; it must not wait."""
+        self._looked = looked
+
+    def note_trouble(self, what: str, why: str) -> None:
+        """Write down that a part of the program failed; from any thread."""
+        self._source.post(Trouble(t_ms=0, what=what, why=clean(why, 200)))
+
 
 def _nobody() -> None:
-    """Nobody looks."""
+    """Nobody wants to know."""
 
 
 def _play(cue: Cue, sink: Sink) -> None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import bisect
+from collections.abc import Callable
 
 from pacer.clock import Clock
 from pacer.recording.reader import Recording
 from pacer.run.refold import differences, states
 from pacer.run.trend import Trend
-from pacer.screen.desk import Pace, Snapshot
+from pacer.screen.desk import BY_THE_WELDER, Pace, Snapshot
 from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, CueTold, Deed
 from pacer.session.fold import advance, step
@@ -135,5 +136,8 @@ class Replay:
         at = bisect.bisect_left(times, t_s) - 1
         return times[at] if at >= 0 else self._recording.head.t_s
 
-    def stop(self) -> None:
+    def stop(self, why: str = BY_THE_WELDER) -> None:
         """Nothing to close."""
+
+    def on_change(self, changed: Callable[[], None]) -> None:
+        """Nothing changes but by the passing of time."""
