@@ -27,6 +27,7 @@ from pacer.session.events import (
     Reading,
     Resumed,
     SensorChanged,
+    Trouble,
 )
 from pacer.session.learning import follow
 from pacer.session.phases import acts
@@ -119,6 +120,8 @@ def _apply(state: State, event: AnyEvent) -> Outcome:
             return watch.gap(state, event)
         case Resumed():
             return resumed(state, event), ()
+        case Trouble():
+            return acts.failed(state, event), ()
         case Ended():
             return replace(state, ended=True), ()
         case _:

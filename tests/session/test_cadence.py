@@ -10,7 +10,7 @@ import msgspec
 from telling import Session, ready
 
 from pacer.job.job import Job
-from pacer.session.events import Act
+from pacer.session.events import Act, Trouble
 from pacer.session.phases.bead import PAUSE_MOST_S
 from pacer.session.state import Phase
 
@@ -124,3 +124,12 @@ def test_by_hand_readings_the_welders_own_ready_is_enough(hot_job: Job) -> None:
         "PEEN",
         "LOOK_AT_BEAD",
     ]
+
+
+def test_a_pedal_lost_while_held_leaves_the_bead_to_the_cadence(hot_job: Job) -> None:
+    """Held from 73 s, unplugged at 76: the end is assumed at 83, not waited for."""
+    session = ready(hot_job, to_s=73).at(73, "arc on").steady(73.5, 76, 262.0)
+    session.event(Trouble(t_ms=76_000, what="pedal", why="gone: check the cable"))
+    session.steady(76, 90, 262.0)
+    assert session.since(73) == ["79.5 FINISH", "83.0 STOP", "85.0 PEEN"]
+    assert session.state.work.beads[0].ended_by == "assumed"

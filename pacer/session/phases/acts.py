@@ -9,7 +9,7 @@ import msgspec
 
 from pacer.session import prompt
 from pacer.session.band import judge
-from pacer.session.events import Act
+from pacer.session.events import Act, Trouble
 from pacer.session.phases import after, bead, cooldown
 from pacer.session.phases.moves import LATE_PRESS_S, Outcome, cannot, enter, standing
 from pacer.session.state import Phase, StartedBy, State, Typed
@@ -128,6 +128,20 @@ def _arc_on(state: State, act: Act) -> Outcome:
         return state, ()
     by: StartedBy = "inferred" if act.by == "noise" else "arc"
     return bead.start(state, t_s, by=by, held_s=act.held_s or 0.0)
+
+
+def failed(state: State, event: Trouble) -> State:
+    """Return the state after a part of the program failed.
+
+    A pedal that held the arc and is gone will never say that it is out: as after a press
+    alone the cadence ends the bead, unless a signal tells of the arc.
+    """
+    running = state.work.bead
+    held = event.what == "pedal" and state.sensor.channel.arc is None
+    if not held or state.phase is not Phase.BEAD or running is None:
+        return state
+    by_clock = replace(running, started_by="press")
+    return replace(state, work=state.work.with_bead(by_clock))
 
 
 def _pause(state: State, t_s: float) -> Outcome:
