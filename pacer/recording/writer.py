@@ -19,6 +19,7 @@ from pathlib import Path
 from pacer.errors import RecordingError
 from pacer.recording.codec import MAX_LINE, decode, encode, seed_of
 from pacer.recording.disk import Disk, RealDisk
+from pacer.recording.kept import Kept
 from pacer.recording.reader import Recording
 from pacer.session.events import AnyEvent, Ended, Mark, Opened, Reading
 from pacer.text import clean
@@ -59,7 +60,7 @@ class Log:
         self._q = 1
         self._size = 0
         "Bytes of whole records on disk."
-        self._kept: list[bytes] = []
+        self._kept = Kept()
         "Every line of the session: the way out when a file can't be trusted any more."
         self._waiting = 0
         "How many of the last lines in `_kept` are not on disk."
@@ -94,7 +95,7 @@ class Log:
             with suppress(OSError):
                 self.path.unlink()
             raise _cannot_create(self.path, error) from None
-        self._kept.append(line)
+        self._kept.append(line, waiting=0)
         self._sha.update(line)
         self._size = len(line)
 
@@ -115,7 +116,7 @@ class Log:
                 raise
             raise RecordingError(f"{name}: cannot be written: {_why(error)}") from None
         self.cut = len(torn)
-        self._kept = sound.splitlines(keepends=True)
+        self._kept = Kept(sound.splitlines(keepends=True))
         self._size = len(sound)
         self._sha.update(sound)
         self._q = recording.next_q
@@ -131,9 +132,9 @@ class Log:
         assert written is not None
         self._q += 1
         self._now_s = steady_s
-        self._kept.append(line)
-        self._sha.update(line)
         self._waiting += 1
+        self._kept.append(line, self._waiting)
+        self._sha.update(line)
         self._catch_up()
         # A clock that jumps back must not put the next sync off.
         waited_s = abs(steady_s - self._synced_s)
@@ -176,7 +177,7 @@ class Log:
 
     def _write_waiting(self) -> None:
         while self._waiting and self._fd is not None:
-            line = self._kept[-self._waiting]
+            line = self._kept.from_end(self._waiting)
             try:
                 done = self._disk.write(self._fd, line)
             except OSError as error:
@@ -247,6 +248,7 @@ class Log:
             return
         self._doubted = False
         self.trouble = ""
+        self._kept.forget_open()
 
 
 def _why(error: OSError | RecordingError) -> str:

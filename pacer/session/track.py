@@ -23,6 +23,14 @@ SPAN_C = (-50.0, 1400.0)
 
 OUTSIDE = "outside what a part here can read"
 
+DISAGREES = "not to be made out, too many spikes"
+AGREE_DC = 25.0
+"""Readings of the window this near to its median speak for it: no part moves so far in two
+seconds. Judgement; measured on invented noise (tests/session/test_no_nuisance.py)."""
+
+ENOUGH_TO_AGREE = 5
+"""Smaller windows, of sources slower than twice a second, are not asked: theirs may fall so fast."""
+
 WINDOW_S = 2.25
 """Nine readings at 4 Hz; slower sources keep fewer, but never under three."""
 
@@ -35,8 +43,15 @@ SILENCE_LEAST_S = 2.0
 
 _SURELY_HEARD_S = SILENCE_LEAST_S - 0.01
 
+SILENCE_TOLD_S = 5.0
+"""A silence is told after so long; its number is gone earlier. Drop-outs of a few seconds need
+no answer (reliability.md section 4 warns at 10 s; judgement)."""
+
 SILENCE_COVERED_S = 300.0
 """Told so late in a cool-down, unless the source said its period. Common practice, no source."""
+
+SILENCE_PACED_S = 60.0
+"""And so late where it did: a bad line or two among hours of them is nothing to tell."""
 
 NEVER_SPOKEN_S = 10.0
 """A source that has said nothing at all is reported after this long."""
@@ -134,8 +149,13 @@ def update(track: Track, raw: float | str | None, status: str, sensor: Sensor, t
     )
     window = ((temp_c,) if restarted else (*track.window, temp_c))[-keep:]
     value_c = sorted(window)[len(window) // 2]
+    near = sum(abs(c - value_c) <= AGREE_DC for c in window)
+    if keep >= ENOUGH_TO_AGREE and 2 * near < len(window):
+        # Spikes have the majority and no two of them agree: the old value stands and ages.
+        return replace(track, window=window, bad=0, why_bad=DISAGREES)
     broken = restarted or track.at_s is None or t_s - track.at_s > silent_after_s(sensor)
-    good_since_s = t_s if broken else track.good_since_s
+    calm = keep < ENOUGH_TO_AGREE or 3 * near >= 2 * len(window)
+    good_since_s = track.good_since_s if calm and not broken else t_s
     return replace(
         track,
         window=window,
@@ -177,9 +197,10 @@ def told_silent_after_s(state: State) -> float:
     normal burial stays silent. The number itself is gone from the screen earlier.
     """
     after_s = silent_after_s(state.sensor)
-    if state.phase is Phase.COOL_DOWN and not state.sensor.period_given:
-        return max(after_s, SILENCE_COVERED_S)
-    return after_s
+    if state.phase is Phase.COOL_DOWN:
+        paced = state.sensor.period_given
+        return max(after_s, SILENCE_PACED_S if paced else SILENCE_COVERED_S)
+    return max(after_s, SILENCE_TOLD_S)
 
 
 def trusted(state: State, track: Track, t_s: float) -> bool:
@@ -273,5 +294,6 @@ def blind(state: State, t_s: float) -> tuple[float, str] | None:
         words = {"open": "sensor open circuit", "short": "sensor short circuit"}
         return t_s, words.get(control.why_bad, f"sensor value {control.why_bad}")
     assert control.at_s is not None, "a track without a good value is bad or new"
-    why = "sensor value " + OUTSIDE if control.why_bad == OUTSIDE else "sensor silent"
+    odd = control.why_bad in {OUTSIDE, DISAGREES}
+    why = f"sensor value {control.why_bad}" if odd else "sensor silent"
     return after(control.at_s, told_silent_after_s(state)), why

@@ -11,7 +11,7 @@ from pacer.session import prompt
 from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import ClockGap
-from pacer.session.phases.moves import Outcome, enter
+from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import Conditions, Phase, State, Work
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, blind, known_points_c, trusted
@@ -105,7 +105,12 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
         return _no_reading(state, t_s)
     if name == "reading back":
         state = replace(state, sensor=replace(state.sensor, told_no_reading=False))
-        return state, (Cue(kind=CueKind.READING_BACK, t_s=t_s, values=temp),)
+        back = Cue(kind=CueKind.READING_BACK, t_s=t_s, values=temp)
+        if state.phase is not Phase.WAIT:
+            return state, (back,)
+        # Nobody knew what the part did meanwhile: now the temperature decides.
+        state, cues = decide(state, t_s, by_itself=True)
+        return state, (back, *cues)
     if name == "too hot":
         values = {**temp, "ceiling_c": band.ceiling_c}
         state = replace(state, told_over=True)

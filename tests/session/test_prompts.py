@@ -148,7 +148,7 @@ def test_a_loose_plug_is_told_once(hot_job: Job) -> None:
     session = ready(hot_job, to_s=80)
     for start_s in range(86, 206, 6):
         session.steady(start_s, start_s + 2, 262.0, every_s=0.5)
-    assert session.since(73) == ["82.0 NO_READING"]
+    assert session.since(73) == ["84.0 NO_READING"]
 
 
 def test_a_lower_cue_never_takes_the_place_of_an_unanswered_higher_one(hot_job: Job) -> None:

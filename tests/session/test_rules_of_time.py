@@ -11,6 +11,7 @@ from telling import Session, ready
 
 from pacer.job.job import Job
 from pacer.session.state import Phase
+from pacer.session.track import believed
 
 
 def test_preheat_and_soak_end_by_themselves(hot_job: Job) -> None:
@@ -181,10 +182,12 @@ def test_a_hold_counts_from_its_temperature(hot_job: Job) -> None:
 
 
 def test_silence_is_told_after_three_periods(hot_job: Job) -> None:
-    """Readings each second up to 79: silent at 79 + 3 = 82; ready becomes wait."""
-    session = ready(hot_job, to_s=80).until(90)
+    """Readings each second up to 79: silent at 79 + 3 = 82, told at 84; ready becomes wait."""
+    session = ready(hot_job, to_s=80).until(83)
+    assert believed(session.state, 82.0) is None
+    session.until(90)
 
-    assert session.since(73) == ["82.0 NO_READING"]
+    assert session.since(73) == ["84.0 NO_READING"]
     assert session.state.phase is Phase.WAIT
 
     # It is back, and calls a bead, when it has stayed for 10 s.

@@ -19,12 +19,12 @@ def _noise(t_s: float) -> Reading:
 
 
 def test_noise_never_brings_an_old_temperature_back(hot_job: Job) -> None:
-    """Readings to 79 s, then a garbled line a second: silent from 82 s, and so it stays."""
+    """Readings to 79 s, then a garbled line a second: silent from 82 s, told at 84, and so it stays."""
     session = ready(hot_job, to_s=80)
     for t_s in range(80, 130):
         session.event(_noise(t_s))
 
-    assert session.since(73) == ["82.0 NO_READING"]
+    assert session.since(73) == ["84.0 NO_READING"]
     assert believed(session.state, 129.0) is None
     assert session.state.sensor.garbled == 50
 
@@ -47,11 +47,11 @@ def test_a_channel_that_never_comes_is_named(hot_job: Job) -> None:
 
 
 def test_a_hand_session_taken_up_with_an_instrument_watches_it(hot_job: Job) -> None:
-    """After resuming on a real sensor its silence counts: last reading 104 s, silent at 107 s."""
+    """After resuming on a real sensor its silence counts: last reading 104 s, told at 109 s."""
     session = Session(hot_job, hand=True).at(1, "next").event(Resumed(t_ms=100_000, hand=False))
     session.steady(100, 105, 150.0).until(120)
 
-    assert session.since(100) == ["107.0 NO_READING"]
+    assert session.since(100) == ["109.0 NO_READING"]
 
 
 def test_a_press_above_the_floor_in_reheat_stands_until_the_floor_is_passed(hot_job: Job) -> None:

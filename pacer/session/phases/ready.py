@@ -13,7 +13,7 @@ from pacer.session.phases.bead import start
 from pacer.session.phases.moves import BY_HIS_WORD, Outcome, decide, enter
 from pacer.session.state import Phase, State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed
+from pacer.session.track import believed, blind
 
 
 def timers(state: State) -> list[Timer]:
@@ -28,7 +28,10 @@ def timers(state: State) -> list[Timer]:
     now = believed(state, state.t_s)
     own_word = state.sensor.hand and state.typed is None
     if now is None and not own_word:
-        due.append(Timer(state.t_s, "nothing to go by"))
+        # A drop-out of a few seconds changes nothing; the number is off the screen meanwhile.
+        lapse = blind(state, state.t_s)
+        due_s = max(state.t_s, lapse[0]) if lapse is not None else state.t_s
+        due.append(Timer(due_s, "nothing to go by"))
     return due
 
 
