@@ -1,4 +1,5 @@
-"""The terminal application: looks at the desk four times a second, and closes cleanly.
+"""The terminal application: looks at the desk four times a second and when something
+changed, and closes cleanly.
 
     PacerApp(desk, Shown("metric"), forecast).run(mouse=False)
 
@@ -11,19 +12,29 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
+import sys
 from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
 
-from pacer.screen.desk import Desk, Snapshot
+from pacer.screen.check import CheckScreen, Way
+from pacer.screen.desk import BY_THE_WELDER, Desk, Snapshot
+from pacer.screen.help import KeyScreen
 from pacer.screen.live import Live
-from pacer.screen.view import Foreseen, view
+from pacer.screen.nudge import Nudge
+from pacer.screen.steady import Steady
+from pacer.screen.themes import chosen, colours, cycle, register, wants_ascii
+from pacer.screen.view import Foreseen, View, beat_at, view
+from pacer.session.cues import Urgency
+from pacer.session.state import Phase
 from pacer.text import clean
 from pacer.units import Shown
 
 LOOK_S = 0.25
+
+TOO_LATE = "The check is for before the heat"
 
 Forecaster = Callable[[Snapshot], Foreseen]
 """What is forecast for a snapshot; called four times a second, so it must remember."""
@@ -39,27 +50,56 @@ class PacerApp(App[None]):
         Binding("ctrl+q,ctrl+c", "ask_close", show=False, priority=True)
     ]
 
-    def __init__(self, desk: Desk, shown: Shown, forecast: Forecaster | None = None) -> None:
-        """Take who drives, the user's units, and who forecasts, if anybody."""
+    def __init__(
+        self,
+        desk: Desk,
+        shown: Shown,
+        forecast: Forecaster | None = None,
+        *,
+        theme: str = "dark",
+        characters: str = "unicode",
+        ways: tuple[Way, ...] = (),
+        check: bool = False,
+    ) -> None:
+        """Take who drives, the user's units, who forecasts, if anybody, and the looks.
+
+        `ways` are tried by the check on V; with `check` it comes by itself at the start.
+        """
         super().__init__()
+        register(self)
+        self.theme = chosen(theme, no_color=self.no_color)
+        ascii_only = wants_ascii(characters, *_encodings())
+        self.set_class(ascii_only, "-ascii")
         self._desk, self._shown, self._forecast = desk, shown, forecast
+        self._ways, self._check_first = ways, check
+        self._steady = Steady()
         self._stopped = False
         self._loop_here: asyncio.AbstractEventLoop | None = None
-        self.live = Live(desk, shown)
+        self.live = Live(desk, shown, {"theme": self.next_theme, "check": self._check})
 
     def get_default_screen(self) -> Live:
         """The live screen is the only one but for the page of keys."""
         return self.live
 
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Name the colours of the stylesheet before a theme of ours is in force."""
+        return colours("dark")
+
+    def next_theme(self) -> str:
+        """Go on to the next look; return its name."""
+        return cycle(self)
+
     def on_mount(self) -> None:
         """Start looking; end cleanly when the terminal or the system says so."""
         self._loop_here = loop = asyncio.get_running_loop()
         if os.name == "posix":
-            for number in (signal.SIGTERM, signal.SIGHUP):
-                loop.add_signal_handler(number, self._ended_from_outside)
+            for number in (signal.SIGTERM, signal.SIGHUP, signal.SIGINT):
+                loop.add_signal_handler(number, self._ended_from_outside, number)
         self.watch(self, "app_focus", lambda here: self.live.away(not here), init=False)
-        self.set_interval(LOOK_S, self.look)
+        nudge = Nudge(loop, self.look)
+        self.set_interval(LOOK_S, lambda: nudge.tick(LOOK_S))
         self.call_after_refresh(self.look)
+        self._desk.on_change(nudge.nudge)
 
     def ring(self) -> None:
         """Ring the terminal bell, from any thread and without waiting."""
@@ -73,30 +113,70 @@ class PacerApp(App[None]):
             return
         try:
             snapshot = self._desk.snapshot()
+            now_s = asyncio.get_running_loop().time()
+            if not self._steady.due(now_s, snapshot.speed):
+                return
             foreseen = self._forecast(snapshot) if self._forecast is not None else None
-            self.live.show(view(snapshot, self._shown, foreseen))
+            seen = view(snapshot, self._shown, foreseen, beat=beat_at(now_s))
+            seen = self._steady.hold(seen, now_s)
+            self.live.show(seen, snapshot.state)
+            self._cover(seen)
         except Exception as problem:
             # Drawing may fail; the session and its record may not.
             self.live.failed(clean(f"{type(problem).__name__}: {problem}", 60))
 
+    def _cover(self, seen: View) -> None:
+        """Open the check that was asked for; never let a page hide something new."""
+        top = self.screen
+        if isinstance(top, CheckScreen):
+            if seen.phase is not Phase.PREPARE or seen.urgency is Urgency.FAULT:
+                top.give_up()
+        elif isinstance(top, KeyScreen):
+            if (seen.phase, seen.unanswered) != (top.view.phase, top.view.unanswered):
+                self.pop_screen()
+        elif self._check_first:
+            self._check_first = False
+            self._check()
+
+    def _check(self) -> str:
+        """Open the check, or return why not."""
+        seen = self.live.seen
+        if seen is None or seen.phase is not Phase.PREPARE:
+            return TOO_LATE
+        self.push_screen(CheckScreen(self._ways, seen, self._checked, self.live.presses))
+        return ""
+
+    def _checked(self, missing: str) -> None:
+        self._desk.press("checked", text=missing)
+        self.pop_screen()
+
     def action_ask_close(self) -> None:
         """Ask in the live screen, whatever is on top of it."""
         while self.screen is not self.live:
-            self.pop_screen()
-        self.live.ask_close()
+            if isinstance(self.screen, CheckScreen):
+                self.screen.give_up()
+            else:
+                self.pop_screen()
+        self.live.ask_close(asyncio.get_running_loop().time())
 
-    def _ended_from_outside(self) -> None:
+    def _ended_from_outside(self, number: signal.Signals) -> None:
         """Close the recording first: a closed terminal window leaves little time."""
+        by_hand = number is signal.SIGINT
         try:
-            self._stop_once()
+            self._stop_once(BY_THE_WELDER if by_hand else f"ended by the system ({number.name})")
         finally:
             self.exit()
 
     def on_unmount(self) -> None:
         """End the session, however the application ended."""
-        self._stop_once()
+        self._stop_once("the screen failed" if self.return_code else BY_THE_WELDER)
 
-    def _stop_once(self) -> None:
+    def _stop_once(self, why: str) -> None:
         if not self._stopped:
             self._stopped = True
-            self._desk.stop()
+            self._desk.stop(why)
+
+
+def _encodings() -> tuple[str | None, ...]:
+    """Return how the two streams that are the terminal turn letters into bytes."""
+    return tuple(getattr(stream, "encoding", None) for stream in (sys.__stdout__, sys.__stderr__))

@@ -5,6 +5,7 @@ The screen only draws snapshots and passes on what was pressed; it owns no sessi
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
@@ -13,6 +14,7 @@ from pacer.session.events import Deed
 from pacer.session.state import State
 
 Kind = Literal["live", "practice", "replay"]
+BY_THE_WELDER = "closed by the welder"
 Pace = Literal["pause", "faster", "slower", "next cue", "previous cue"]
 
 
@@ -63,5 +65,11 @@ class Desk(Protocol):
     def pace(self, word: Pace) -> None:
         """Change the pace of a practice or replay; a live session ignores it."""
 
-    def stop(self) -> None:
-        """End the session and close the recording; returns when that is done."""
+    def stop(self, why: str = BY_THE_WELDER) -> None:
+        """End the session and close the recording, saying why; returns when that is done."""
+
+    def on_change(self, changed: Callable[[], None]) -> None:
+        """Call `changed` after every change, in the driver's thread; it must not wait.
+
+        A replay changes only as time passes and never calls.
+        """

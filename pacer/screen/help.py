@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from rich.cells import cell_len
 from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from pacer.screen.keys import HELP, KEYS, PACE_KEYS, QUIT
+from pacer.screen.keys import HELP, KEYS, OTHER, PACE_KEYS, QUIT, Group, Key, same
+from pacer.screen.press import Presses
 from pacer.screen.view import View
 from pacer.screen.widgets.panel import BADGE, PLAIN, QUIET, STRONG, Panel, Row, fitted
 
@@ -14,26 +16,57 @@ MODIFIERS = frozenset(
     f"{side}{key}" for side in ("left_", "right_") for key in ("shift", "control", "alt", "super")
 ) | {"caps_lock", "num_lock", "scroll_lock", "left_hyper", "right_hyper", "left_meta", "right_meta"}
 
+_HEADS: dict[Group, str] = {
+    "moment": "At every moment",
+    "beads": "Between beads",
+    "side": "At the side",
+    "pace": "Practice and replay",
+}
+_BESIDE = 78
+"""From this width on two columns stand beside each other."""
+
 
 class KeyPage(Panel):
-    """Every key with what it does."""
+    """Every key with what it does, by when it is wanted."""
 
     def part(self, view: View) -> object:
         """The page differs by kind only."""
         return view.kind
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
-        """Paint one key a row, the pace keys of practice and replay in one."""
-        rows: list[Row] = [[("  The keys", STRONG), (" (any key goes back)", QUIET)]]
-        keys = [*([] if view.kind == "replay" else KEYS), HELP, QUIT]
-        for key in keys:
-            rows.append(
-                [(f"  {key.shown:>5} ", BADGE), (f"  {fitted(key.about, width - 12)}", PLAIN)]
-            )
+        """Paint the keys of every moment across, the others in two columns."""
+        rows: list[Row] = [[(" The keys", STRONG), (" (any key goes back)", QUIET)]]
+        replayed = view.kind == "replay"
+        rows += _group("moment", width, [HELP, QUIT] if replayed else [*KEYS, OTHER, HELP, QUIT])
+        left, right = (width // 2, width - width // 2) if width >= _BESIDE else (width, width)
+        keys = [key for key in KEYS if not replayed or key.do == "theme"]
+        first = _group("beads", left, keys)
         if view.kind != "live":
-            pace = "   ".join(f"{key.shown} {key.word}" for key in PACE_KEYS)
-            rows.append([("   pace ", BADGE), (f"  {fitted(pace, width - 12)}", PLAIN)])
-        return rows[:height]
+            first += _group("pace", left, [*PACE_KEYS])
+        second = _group("side", right, keys)
+        return [*rows, *(_beside(first, second, left) if right < width else first + second)][
+            :height
+        ]
+
+
+def _group(group: Group, width: int, keys: list[Key]) -> list[Row]:
+    """Return the rows of a group below its head; nothing for a group without keys."""
+    rows: list[Row] = [
+        [(f" {key.shown:>5} ", BADGE), (f" {fitted(key.about, width - 9)}", PLAIN)]
+        for key in keys
+        if key.group == group
+    ]
+    return [[(f" {_HEADS[group]}", STRONG)], *rows] if rows else []
+
+
+def _beside(left: list[Row], right: list[Row], width: int) -> list[Row]:
+    """Return two columns as one, the left one filled up to `width`."""
+    rows: list[Row] = []
+    for at in range(max(len(left), len(right))):
+        here = left[at] if at < len(left) else []
+        used = sum(cell_len(text) for text, _ in here)
+        rows.append([*here, (" " * (width - used), PLAIN), *(right[at] if at < len(right) else [])])
+    return rows
 
 
 class KeyScreen(Screen[None]):
@@ -41,10 +74,10 @@ class KeyScreen(Screen[None]):
 
     AUTO_FOCUS = ""
 
-    def __init__(self, view: View) -> None:
-        """Take the view of the moment, for what kind of session it is."""
+    def __init__(self, view: View, presses: Presses) -> None:
+        """Take the view of the moment, and who judges presses: a key held on is no new one."""
         super().__init__()
-        self._view = view
+        self.view, self._presses = view, presses
 
     def compose(self) -> ComposeResult:
         """One panel."""
@@ -52,11 +85,12 @@ class KeyScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Paint it."""
-        self.query_one(KeyPage).show(self._view)
+        self.query_one(KeyPage).show(self.view)
 
     def on_key(self, event: events.Key) -> None:
         """Go back."""
         event.stop()
         event.prevent_default()
-        if event.key not in MODIFIERS:
-            self.dismiss()
+        if event.key in MODIFIERS:
+            return
+        self._presses.judge(same(event.key.lower()), event.time, self.dismiss, self.set_timer)

@@ -1,7 +1,9 @@
 """The keys: one table for what a key does, the key bar and the help screen.
 
 Large keys for gloves, a pedal that types a key (F8, Space or Page Down), and letters for
-what is rare. Capital and small letters are the same key.
+what is rare. Capital and small letters are the same key. While the cadence counts a bead,
+its peen or the look, a key that has no use there is taken for "stop counting": a welder
+in trouble hits what he reaches (procedure.md section 15).
 """
 
 from __future__ import annotations
@@ -10,9 +12,20 @@ from typing import Literal, NamedTuple
 
 from pacer.screen.desk import Kind, Pace
 from pacer.session.events import Deed
-from pacer.session.state import Phase
+from pacer.session.state import Phase, State
 
 Ask = Literal["reading", "note", "bead"]
+Do = Literal["theme", "check"]
+Group = Literal["moment", "beads", "side", "pace"]
+
+_P = Phase
+_ALL = frozenset(Phase)
+_BETWEEN = frozenset({_P.READY, _P.PEEN, _P.LOOK, _P.WAIT, _P.REHEAT})
+_HOT = _ALL - {_P.PREPARE, _P.TACK, _P.DONE, _P.BEAD}
+_SOON_OVER = frozenset({_P.BEAD, _P.PEEN, _P.LOOK})
+_UNCOUNTED = _ALL - _SOON_OVER
+_NO_ARC = _ALL - {_P.BEAD}
+_NOWHERE: frozenset[Phase] = frozenset()
 
 
 class Key(NamedTuple):
@@ -23,19 +36,19 @@ class Key(NamedTuple):
     word: str
     "For the key bar, two words at most."
     about: str
-    "For the help screen."
+    "For the help screen; 31 letters outside the first group, so that two columns fit."
     deed: Deed | None = None
     ask: Ask | None = None
     "Opens a line to type in."
     pace: Pace | None = None
-    phases: frozenset[Phase] | None = None
-    "Phases whose bar shows it; None: only the help screen does."
+    do: Do | None = None
+    "The screen's own business."
+    phases: frozenset[Phase] = _NOWHERE
+    "Phases whose bar shows it; in none only the help screen does."
+    use: frozenset[Phase] = _NO_ARC
+    "Phases in which it has a use of its own: there it never stops the cadence."
+    group: Group = "side"
 
-
-_P = Phase
-_BETWEEN = frozenset({_P.READY, _P.PEEN, _P.WAIT, _P.REHEAT})
-_ALL = frozenset(Phase)
-_HOT = _ALL - {_P.PREPARE, _P.TACK, _P.DONE, _P.BEAD}
 
 NEXT = Key(
     ("space", "enter", "f8", "pagedown"),
@@ -44,68 +57,165 @@ NEXT = Key(
     "Next step; also Enter, F8, Page Down, or a pedal that types them",
     deed="next",
     phases=_ALL,
+    use=_ALL,
+    group="moment",
 )
+UNDO = Key(
+    ("u",),
+    "U",
+    "undo",
+    "Undo the last press (within a minute)",
+    deed="undo",
+    phases=_ALL,
+    use=_ALL,
+    group="moment",
+)
+SHELVE = Key(
+    ("s",),
+    "S",
+    "aside",
+    "Put the cue aside for 5 minutes; a fault is only silenced",
+    deed="shelve",
+    phases=_HOT - _SOON_OVER,
+    group="moment",
+)
+OTHER = Key(
+    (),
+    "other",
+    "",
+    "Any other key stops the counting of bead, peen and look; next goes on",
+    deed="pause",
+    group="moment",
+)
+"Not a row of its own: what a key means that means nothing else."
 
 KEYS: tuple[Key, ...] = (
     NEXT,
-    Key(("u",), "U", "undo", "Undo the last press (within a minute)", deed="undo", phases=_ALL),
+    UNDO,
     Key(
         ("f",),
         "F",
         "finish",
-        "Finish: no more beads, on to post-heat",
+        "No more beads: on to post-heat",
         deed="finish",
         phases=_BETWEEN | {_P.HOLD},
+        group="beads",
     ),
     Key(
         ("h",),
         "H",
         "hold",
-        "Hold: stop between beads, keep the part warm",
+        "Hold: stop, keep the part warm",
         deed="hold",
         phases=_BETWEEN | {_P.SOAK},
+        group="beads",
     ),
     Key(
         ("c",),
         "C",
         "covered",
-        "Covered: the part is buried, the cool-down starts",
+        "Buried: the cool-down starts",
         deed="covered",
         phases=frozenset({_P.HOLD, _P.POST_HEAT, _P.BURY}),
+        use=_UNCOUNTED,
+        group="beads",
     ),
     Key(
         ("x",),
         "X",
         "uncovered",
-        "Uncovered: the part is out of its cover",
+        "The part is out of its cover",
         deed="uncovered",
         phases=frozenset({_P.COOL_DOWN}),
+        use=_UNCOUNTED,
+        group="beads",
     ),
-    Key(("r",), "R", "reading", "Type a temperature you measured", ask="reading", phases=_HOT),
-    Key(("l",), "L", "length", "Length of the last bead, if not as planned", ask="bead"),
-    Key(("t",), "T", "tink", "A tink was heard", deed="tink", phases=frozenset({_P.COOL_DOWN})),
-    Key(("k",), "K", "crack", "A crack was seen", deed="crack", phases=frozenset({_P.DONE})),
-    Key(("n",), "N", "note", "Write a note", ask="note", phases=_ALL - {_P.BEAD}),
+    Key(
+        ("v",),
+        "V",
+        "check",
+        "Check lamp, sound, screen",
+        do="check",
+        phases=frozenset({_P.PREPARE}),
+        use=_UNCOUNTED,
+    ),
+    Key(
+        ("r",),
+        "R",
+        "temp",
+        "Type a temperature you measured",
+        ask="reading",
+        phases=_HOT - _SOON_OVER,
+        group="beads",
+    ),
+    Key(
+        ("t",),
+        "T",
+        "tink",
+        "A tink was heard",
+        deed="tink",
+        phases=frozenset({_P.WAIT, _P.PEEN, _P.SOAK, _P.POST_HEAT, _P.COOL_DOWN}),
+    ),
+    Key(
+        ("k",),
+        "K",
+        "crack",
+        "A crack was seen",
+        deed="crack",
+        phases=frozenset({_P.LOOK, _P.PEEN, _P.WAIT, _P.DONE}),
+    ),
+    SHELVE,
+    Key(("l",), "L", "length", "Length of the last bead", ask="bead", group="beads"),
+    Key(("n",), "N", "note", "Write a note", ask="note", phases=_ALL - _SOON_OVER),
+    Key(("d",), "D", "looks", "Dark, sunlit or plain colours", do="theme"),
     Key(("g",), "G", "turned", "The part was turned over", deed="turned"),
-    Key(("o",), "O", "out", "The part was taken out of the heat", deed="out"),
-    Key(("b",), "B", "back", "The part was put back into the heat", deed="back"),
+    Key(("o",), "O", "out", "Taken out of the heat", deed="out"),
+    Key(("b",), "B", "back", "Put back into the heat", deed="back"),
     Key(("w",), "W", "wrapped", "The part was wrapped", deed="wrap"),
     Key(("e",), "E", "unwrapped", "The part was unwrapped", deed="unwrap"),
 )
 
+
+def _pace(names: tuple[str, ...], shown: str, word: str, about: str, pace: Pace) -> Key:
+    return Key(names, shown, word, about, pace=pace, phases=_ALL, use=_ALL, group="pace")
+
+
 PACE_KEYS: tuple[Key, ...] = (
-    Key(("p",), "P", "pause", "Pause, or go on", pace="pause", phases=_ALL),
-    Key(("plus", "equals_sign"), "+", "faster", "Faster", pace="faster", phases=_ALL),
-    Key(("minus",), "-", "slower", "Slower", pace="slower", phases=_ALL),
-    Key(("full_stop",), ".", "next cue", "On to the next cue", pace="next cue", phases=_ALL),
-    Key(("comma",), ",", "cue before", "Back to the cue before", pace="previous cue", phases=_ALL),
+    _pace(("p",), "P", "pause", "Pause, or go on", "pause"),
+    _pace(("plus", "equals_sign"), "+", "faster", "Faster", "faster"),
+    _pace(("minus",), "-", "slower", "Slower", "slower"),
+    _pace(("full_stop",), ".", "next cue", "On to the next cue", "next cue"),
+    _pace(("comma",), ",", "cue before", "Back to the cue before", "previous cue"),
 )
 
-HELP = Key(("question_mark",), "?", "keys", "This list of keys")
-QUIT = Key(("q",), "Q", "close", "Close; asks once. Also Ctrl+Q, Ctrl+C")
+HELP = Key(("question_mark",), "?", "keys", "This list of keys", use=_ALL, group="moment")
+QUIT = Key(
+    ("q",),
+    "Q",
+    "close",
+    "Close: asks, then Y closes; also Ctrl+Q, Ctrl+C",
+    use=_ALL,
+    group="moment",
+)
 
 BY_NAME = {name: key for key in (*KEYS, HELP, QUIT) for name in key.names}
 PACE_BY_NAME = {name: key for key in PACE_KEYS for name in key.names}
+
+YES, NO = "y", "n"
+"Answers to a question on the screen."
+
+
+def same(name: str) -> str:
+    """Return one name for all keys of a row, for judging presses; others keep their own."""
+    return BY_NAME[name].shown if name in BY_NAME else name
+
+
+def stops_counting(key: Key | None, state: State) -> bool:
+    """True where a key, or one that is in no row (None), stops the cadence.
+
+    With an arc signal nothing is counted, so nothing can be stopped.
+    """
+    return state.paced and (key is None or state.phase not in key.use)
 
 
 def bar(phase: Phase, kind: Kind) -> tuple[tuple[str, str], ...]:
@@ -116,5 +226,5 @@ def bar(phase: Phase, kind: Kind) -> tuple[tuple[str, str], ...]:
         keys = [*KEYS[:2], PACE_KEYS[0], *KEYS[2:], *PACE_KEYS[1:]]
     else:
         keys = [*PACE_KEYS]
-    here = [key for key in keys if key.phases is not None and phase in key.phases]
+    here = [key for key in keys if phase in key.phases]
     return tuple((key.shown, key.word) for key in here)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -10,25 +12,42 @@ from textual.timer import Timer
 from textual.widgets import Input
 
 from pacer.errors import UserInputError
-from pacer.screen.desk import Desk
+from pacer.screen.desk import Desk, Kind
 from pacer.screen.help import MODIFIERS, KeyScreen
-from pacer.screen.keys import BY_NAME, HELP, NEXT, PACE_BY_NAME, QUIT, Ask, Key
-from pacer.screen.press import PROOF_S, OnePress
+from pacer.screen.keys import (
+    BY_NAME,
+    HELP,
+    NEXT,
+    PACE_BY_NAME,
+    QUIT,
+    YES,
+    Ask,
+    Do,
+    Key,
+    same,
+    stops_counting,
+)
+from pacer.screen.press import DEAD_S, Presses
 from pacer.screen.view import View
 from pacer.screen.widgets.ask import Line, question, understood
 from pacer.screen.widgets.crack_map import Joint
 from pacer.screen.widgets.gauge import BandGauge
 from pacer.screen.widgets.giants import Clock, Cues, Thermometer, Word, Words
-from pacer.screen.widgets.lines import Foot, KeyBar, SensorLine, TopLine
+from pacer.screen.widgets.layout import Arranged, arrange
+from pacer.screen.widgets.lines import Foot, KeyBar, Quiet, SensorLine, TopLine
 from pacer.screen.widgets.panel import Panel
 from pacer.screen.widgets.trend import TrendPlot
-from pacer.session.state import Phase
+from pacer.session.state import Phase, State
 from pacer.units import Shown
 
 NOTICE_S = 6.0
 """How long the answer to a key stays. Common practice, no source."""
 
-CLOSING = "Close? Q again to close, any other key to go on"
+CLOSING = "Close? Y closes, any other key goes on"
+GOES_ON = "The count stands still: Space goes on"
+
+KEPT = frozenset({"tink", "crack", "turned", "out", "back", "wrap", "unwrap"})
+"""Deeds that change nothing on the screen: the foot says that they were heard."""
 
 
 class Live(Screen[None]):
@@ -36,21 +55,28 @@ class Live(Screen[None]):
 
     AUTO_FOCUS = ""
 
-    def __init__(self, desk: Desk, shown: Shown) -> None:
-        """Take where presses go, and the user's units."""
+    def __init__(self, desk: Desk, shown: Shown, do: Mapping[Do, Callable[[], str]]) -> None:
+        """Take where presses go, the user's units, and what keys do that are no deeds.
+
+        What is done there returns a notice for the foot, or nothing.
+        """
         super().__init__()
-        self._desk, self._shown = desk, shown
+        self._desk, self._shown, self._do = desk, shown, do
         self.seen: View | None = None
+        self.state: State | None = None
+        "What the last view showed: it decides what a key means."
         self.closing = False
-        self._next = OnePress()
-        self._close = OnePress(dead_s=0.05)
+        self.presses = Presses()
+        self._asked_s = 0.0
         self._notice: Timer | None = None
+        self._arranged: Arranged = None
 
     def compose(self) -> ComposeResult:
         """Top to bottom: what to do, for how long and how hot, where it stands, the rest."""
         yield TopLine("top")
         yield Word("word")
         yield Words("words")
+        yield Quiet("quiet")
         with Horizontal(id="giants"):
             yield Clock("clock")
             yield Thermometer("thermometer")
@@ -61,26 +87,26 @@ class Live(Screen[None]):
                 yield Joint("joint")
                 yield SensorLine("sensor")
                 yield Cues("cues")
+        yield Quiet("quiet-low")
         yield Foot("foot")
         yield Line()
         yield KeyBar("keybar")
 
     def on_resize(self, event: events.Resize) -> None:
-        """Choose one of three layouts."""
-        width, height = event.size
-        wide = width >= 140 and height >= 42
-        middle = not wide and width >= 96 and height >= 29
-        self.set_class(wide, "-wide")
-        self.set_class(middle, "-middle")
+        """Compose the screen for its size."""
+        self._arranged = arrange(self, event.size, self.seen, self._arranged)
+        if self.seen is not None:
+            self._top()
 
     @property
     def whole(self) -> bool:
         """True while all panels are there: not yet when starting, no longer when closing."""
         return bool(self.query(KeyBar)) and bool(self.query(TopLine))
 
-    def show(self, view: View) -> None:
+    def show(self, view: View, state: State | None = None) -> None:
         """Paint what changed; a line left open is put aside when the arc burns."""
         self.remove_class("-failed")
+        self.state = state
         moved = self.seen is not None and self.seen.phase is not view.phase
         self.seen = view
         self.query_one(TopLine).fault = ""
@@ -88,6 +114,7 @@ class Live(Screen[None]):
             self._shut(keep=True)
         if moved and not self.closing and self.query_one(Line).ask is None:
             self.notice("")
+        self._arranged = arrange(self, self.size, view, self._arranged)
         for panel in self.query(Panel):
             panel.show(view)
 
@@ -119,13 +146,14 @@ class Live(Screen[None]):
         if text and stays_s is not None:
             self._notice = self.set_timer(stays_s, lambda: self.notice(""))
 
-    def ask_close(self) -> None:
-        """Ask whether to close; only Q answers yes."""
+    def ask_close(self, t_s: float = 0.0) -> None:
+        """Ask whether to close, at the time of the key; only Y answers yes."""
         self.closing = True
+        self._asked_s = t_s
         self.notice(CLOSING, None)
 
     def on_key(self, event: events.Key) -> None:
-        """Do what the key says."""
+        """Do what the key says, once a press."""
         name = event.key if len(event.key) > 1 else event.key.lower()
         if name in MODIFIERS:
             return
@@ -134,12 +162,29 @@ class Live(Screen[None]):
             return
         event.stop()
         event.prevent_default()
-        if self.closing:
-            self._answer_closing(name, event.time)
-        elif name in PACE_BY_NAME and self.seen is not None and self.seen.kind != "live":
+        if name in PACE_BY_NAME and not self.closing and self._kind != "live":
+            # Held on purpose, to go much faster.
             self._pace(PACE_BY_NAME[name])
-        elif name in BY_NAME:
-            self._act(BY_NAME[name], event.time)
+            return
+        self._judged(name, event.time)
+
+    def _judged(self, name: str, t_s: float) -> None:
+        """Act on a press unless it is a bump or the repeat of a held key."""
+        self.presses.judge(same(name), t_s, lambda: self._pressed(name, t_s), self.set_timer)
+
+    def _pressed(self, name: str, t_s: float) -> None:
+        if self.closing:
+            self._answer_closing(name, t_s)
+            return
+        key = BY_NAME.get(name)
+        if self.state is not None and stops_counting(key, self.state) and self._kind != "replay":
+            self._stop_counting(self.state)
+        elif key is not None:
+            self._act(key, t_s)
+
+    @property
+    def _kind(self) -> Kind:
+        return self.seen.kind if self.seen is not None else "live"
 
     def _while_typing(self, name: str, event: events.Key) -> None:
         """Leave letters and Enter to the line; a pedal and Escape still work."""
@@ -148,21 +193,21 @@ class Live(Screen[None]):
             self._shut(keep=False)
         elif name in {"f8", "pagedown"}:
             event.stop()
-            self._act(NEXT, event.time)
+            self._judged(name, event.time)
 
     def _answer_closing(self, name: str, t_s: float) -> None:
-        if name in QUIT.names:
-            if self._close.press(t_s) != "ignore":
-                # A held key repeats; only a press that stands alone is an answer.
-                self._close.waiting_s = t_s
-                self.set_timer(PROOF_S, self._close_if_alone)
-            return
-        self.closing = False
-        self.notice("")
-
-    def _close_if_alone(self) -> None:
-        if self.closing and self._close.due():
+        """Close on Y alone, not at once after the question: a sleeve sweeps along a row."""
+        if name == YES and t_s - self._asked_s >= DEAD_S:
             self.app.exit()
+        elif name not in {*QUIT.names, YES}:
+            self.closing = False
+            self.notice("")
+
+    def _stop_counting(self, state: State) -> None:
+        if state.work.paused_s is None:
+            self._desk.press("pause")
+        else:
+            self.notice(GOES_ON)
 
     def _pace(self, key: Key) -> None:
         assert key.pace is not None
@@ -170,35 +215,22 @@ class Live(Screen[None]):
 
     def _act(self, key: Key, t_s: float) -> None:
         if key is HELP and self.seen is not None:
-            self.app.push_screen(KeyScreen(self.seen))
+            self.app.push_screen(KeyScreen(self.seen, self.presses))
         elif key is QUIT:
-            self._close = OnePress(dead_s=0.05, last_s=t_s)
-            self.ask_close()
-        elif self.seen is not None and self.seen.kind == "replay":
+            self.ask_close(t_s)
+        elif key.do == "theme":
+            self.notice(f"{key.about}: now {self._do['theme']()}")
+        elif self._kind == "replay":
             self.notice("A replay can't be changed")
-        elif key is NEXT:
-            self._pressed_next(t_s)
+        elif key.do is not None:
+            self.notice(self._do[key.do]())
         elif key.ask is not None:
             self._open(key.ask)
         elif key.deed is not None:
             self._desk.press(key.deed)
-            if key.deed in {"tink", "crack", "turned", "out", "back", "wrap", "unwrap"}:
-                self.notice(
-                    f"{key.about}: kept"
-                    if self.seen is None
-                    else f"{key.about}: kept at {self.seen.time}"
-                )
-
-    def _pressed_next(self, t_s: float) -> None:
-        verdict = self._next.press(t_s)
-        if verdict == "act":
-            self._desk.press("next")
-        elif verdict == "wait":
-            self.set_timer(PROOF_S, self._next_if_alone)
-
-    def _next_if_alone(self) -> None:
-        if self._next.due():
-            self._desk.press("next")
+            if key.deed in KEPT:
+                at = "" if self.seen is None else f" at {self.seen.time}"
+                self.notice(f"{key.about}: kept{at}")
 
     def _open(self, ask: Ask) -> None:
         if self.seen is not None and self.seen.phase is Phase.BEAD:
@@ -215,10 +247,11 @@ class Live(Screen[None]):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Pass the typed text on, or say in one line what is wrong with it."""
-        line = self.query_one(Line)
-        ask = line.ask
+        ask = self.query_one(Line).ask
         if ask is None:
             return
+        # Enter held on is no next.
+        self.presses.press(NEXT.shown, event.time)
         try:
             answer = understood(ask, event.value, self._shown)
         except UserInputError as problem:

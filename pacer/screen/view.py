@@ -17,7 +17,8 @@ from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.parts.cautions import caution
 from pacer.screen.parts.cool import Forecast, course_words
 from pacer.screen.parts.joint import CrackMap, crack_map
-from pacer.screen.parts.now import now, unsaved
+from pacer.screen.parts.now import LEADS, now, unanswered, unsaved
+from pacer.screen.parts.quiet import quiet
 from pacer.screen.parts.scale import Gauge, Trend, gauge, trend
 from pacer.screen.parts.source import sensor_line
 from pacer.screen.parts.temperature import Temperature, temperature
@@ -28,7 +29,7 @@ from pacer.session.state import Phase
 from pacer.text import clean
 from pacer.units import Shown
 
-__all__ = ["Forecast", "Foreseen", "View", "session_time", "view"]
+__all__ = ["Forecast", "Foreseen", "View", "beat_at", "session_time", "view"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,15 +66,28 @@ class View:
     caution: str
     keys: tuple[tuple[str, str], ...]
     "(key, word) for the key bar."
+    quiet: str = ""
+    "What stands open without asking for anything now; never the only place it is told."
+    unanswered: bool = False
+    "A WARN or FAULT waits for an answer: marks beside the word go to and fro."
+    beat: bool = False
+    "Which way they stand: of real time, also where session time runs fast."
+    time_leads: bool = False
+    "The giant time matters more than the temperature."
 
 
-def view(snapshot: Snapshot, shown: Shown, foreseen: Foreseen | None = None) -> View:
-    """Return what is seen of a snapshot; `foreseen` is what was forecast for it, if anything."""
+def view(
+    snapshot: Snapshot, shown: Shown, foreseen: Foreseen | None = None, *, beat: bool = False
+) -> View:
+    """Return what is seen of a snapshot; `foreseen` is what was forecast for it, if anything.
+
+    `beat` changes twice a second of real time and moves the marks of an unanswered alarm.
+    """
     state, t_s = snapshot.state, snapshot.t_s
     foreseen = foreseen or Foreseen()
     said = now(snapshot, shown, foreseen)
     temp = temperature(state, t_s, shown)
-    trouble = clean(snapshot.trouble, 120)
+    trouble, waits = clean(snapshot.trouble, 120), unanswered(state)
     if said.word == "LOG NOT SAVED":
         trouble = ""
     elif unsaved(snapshot.trouble):
@@ -103,7 +117,20 @@ def view(snapshot: Snapshot, shown: Shown, foreseen: Foreseen | None = None) -> 
         sensor=sensor_line(state, t_s, shown),
         caution=caution(state, t_s),
         keys=bar(state.phase, snapshot.kind),
+        quiet=clean(quiet(snapshot, shown), 200),
+        unanswered=waits,
+        beat=beat and waits,
+        time_leads=state.phase in LEADS,
     )
+
+
+def beat_at(t_s: float) -> bool:
+    """Return which way the marks of an unanswered alarm stand, t_s in real seconds: 1 Hz, 50 %.
+
+    >>> [beat_at(t) for t in (0.0, 0.25, 0.5, 0.75, 1.0)]
+    [False, False, True, True, False]
+    """
+    return math.floor(2.0 * t_s) % 2 == 1
 
 
 def _moving(snapshot: Snapshot, shown: Shown, temp: Temperature, course: Course | None) -> str:

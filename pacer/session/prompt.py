@@ -171,6 +171,8 @@ def _now(state: State, cue: Cue, t_s: float) -> Cue:
 
 def _being_answered(state: State, cue: Cue, t_s: float) -> bool:
     """True where the reading shows what no press has told: the flame is on the part."""
+    if cue.kind is CueKind.POST_HEAT:
+        return state.work.since_s is not None
     now, then_c = believed(state, t_s), cue.values.get("temp_c")
     if cue.kind not in {CueKind.REHEAT, CueKind.PUT_BACK} or now is None or then_c is None:
         return False

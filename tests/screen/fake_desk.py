@@ -7,6 +7,7 @@ numbers are made up for the tests.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -29,7 +30,7 @@ from pacer.screen.desk import Kind, Pace, Snapshot
 from pacer.session.cues import Cue
 from pacer.session.events import Act, AnyEvent, Channel, Deed, Opened, Reading, SensorChanged
 from pacer.session.fold import advance, begin, step
-from pacer.session.state import State
+from pacer.session.state import Phase, State
 
 JOB = Job(
     title="Cracked foot, pump casing",
@@ -162,6 +163,22 @@ def peening() -> Session:
     return burning().read(265.0, 9.5).press("next").read(270.0, 2.0)
 
 
+def looking() -> Session:
+    """A second into the look at the first bead: a cadence, the arc's end was assumed."""
+    session = burning()
+    rules = msgspec.structs.replace(JOB.bead, look_s=3.0)
+    job = msgspec.structs.replace(JOB, bead=rules)
+    session.state = msgspec.structs.replace(session.state, job=job)
+    while session.state.phase is not Phase.LOOK:
+        session.read(265.0)
+    return session.read(265.0, 1.0)
+
+
+def paused() -> Session:
+    """The rhythm stands still, five seconds into the peen."""
+    return peening().press("pause").read(268.0, 5.0)
+
+
 def waiting(temp_c: float = 312.0) -> Session:
     """Too hot after the first bead."""
     return peening().read(temp_c, 20.0)
@@ -215,6 +232,8 @@ class FakeDesk:
     deeds: list[tuple[Deed, dict[str, Any]]] = field(default_factory=list)
     paces: list[Pace] = field(default_factory=list)
     stops: int = 0
+    reasons: list[str] = field(default_factory=list)
+    changed: list[Callable[[], None]] = field(default_factory=list)
 
     def snapshot(self) -> Snapshot:
         """Return the snapshot in force."""
@@ -237,9 +256,14 @@ class FakeDesk:
         """Write a pace down."""
         self.paces.append(word)
 
-    def stop(self) -> None:
-        """Count."""
+    def stop(self, why: str = "closed by the welder") -> None:
+        """Count, and write the reason down."""
         self.stops += 1
+        self.reasons.append(why)
+
+    def on_change(self, changed: Callable[[], None]) -> None:
+        """Remember whom to tell."""
+        self.changed.append(changed)
 
 
 def desk(session: Session, kind: Kind = "live", **changed: Any) -> FakeDesk:

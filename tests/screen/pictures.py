@@ -1,16 +1,20 @@
 """Pictures of the screen, to be looked at: SVG at three sizes for chosen moments.
 
-    python tests/screen/pictures.py FOLDER [MOMENT ...]
+    python tests/screen/pictures.py FOLDER [--theme sunlit] [--ascii] [--size 80x24] [MOMENT ...]
 
-Writes FOLDER/MOMENT-WIDTHxHEIGHT.svg and .txt (the same as plain text). Moments are the
-names in `MOMENTS`. Not a test.
+Writes FOLDER/MOMENT-WIDTHxHEIGHT.svg, .txt (the same as plain text) and, where
+rsvg-convert is there, .png. Moments are the names in `MOMENTS`. Not a test.
 """
 
 from __future__ import annotations
 
+import argparse
 import asyncio
+import html
 import math
-import sys
+import re
+import shutil
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
@@ -20,6 +24,7 @@ from pacer.run.memo import Foresight
 from pacer.screen.app import PacerApp
 from pacer.screen.desk import Snapshot
 from pacer.screen.parts.ahead import Foreseen
+from pacer.screen.themes import NAMES
 from pacer.session.state import Phase
 from pacer.units import Shown
 
@@ -52,15 +57,26 @@ def _midway() -> fd.Session:
 MOMENTS: dict[str, Callable[[], Snapshot]] = {
     "prepare": lambda: fd.prepared().snapshot(),
     "preheat": lambda: fd.preheating().snapshot(),
+    "soak": lambda: fd.soaking().snapshot(),
     "ready": lambda: _with_history(_midway().snapshot()),
     "weld": lambda: _with_history(_midway().press("next").read(264.0, 3.0).snapshot()),
     "peen": lambda: _with_history(
         _midway().press("next").read(264.0, 12.0).press("next").read(271.0, 3.0).snapshot()
     ),
+    "stop": lambda: _with_history(_midway().press("next").read(264.0, 13.0).snapshot()),
+    "look": lambda: _with_history(fd.looking().snapshot()),
+    "paused": lambda: _with_history(fd.paused().snapshot()),
+    "quiet": lambda: _with_history(
+        _midway().snapshot(
+            off=("sound is off: no device", "the lamp on the second port was lost: unplugged")
+        )
+    ),
     "wait": lambda: _with_history(fd.waiting().snapshot()),
     "reheat": lambda: _with_history(fd.reheating().snapshot()),
     "too-hot": lambda: fd.holding().read(310.0, 20.0).snapshot(),
     "no-reading": lambda: fd.waiting(290.0).wait(14.0).snapshot(),
+    "hold": lambda: fd.holding().snapshot(),
+    "too-cold": lambda: fd.holding().read(190.0, 20.0).snapshot(),
     "not-saved": lambda: fd.waiting().snapshot(trouble="log not saved: no space left on device"),
     "post-heat": lambda: fd.postheating().snapshot(),
     "bury": lambda: fd.burying().snapshot(),
@@ -98,25 +114,70 @@ def text_of(app: PacerApp) -> str:
     return "\n".join("".join(s.text for s in strip).rstrip() for strip in lines[:height])
 
 
-async def _draw(name: str, folder: Path, size: tuple[int, int]) -> None:
-    app = PacerApp(fd.FakeDesk(MOMENTS[name]()), Shown("metric"), forecast)
+_TEXT = re.compile(r'<text ([^>]*?) x="([0-9.]+)"([^>]*?) textLength="([0-9.]+)"(.*?)>(.*?)</text>')
+
+
+def bare(svg: str) -> str:
+    """Return the exporter's SVG with nothing needed from outside.
+
+    Renderers other than browsers fold runs of spaces unless told not to, and have no
+    braille in cells of the font's width: each such dot cell is placed by itself.
+    """
+    svg = _TEXT.sub(_cell_by_cell, svg)
+    svg = svg.replace("<text ", '<text xml:space="preserve" ')
+    svg = re.sub(r"@font-face\s*\{[^}]*\}", "", svg)
+    return svg.replace("Fira Code", "DejaVu Sans Mono")
+
+
+def _cell_by_cell(found: re.Match[str]) -> str:
+    before, x, between, length, after, text = found.groups()
+    text = html.unescape(text)
+    if not any("\u2800" <= ch <= "\u28ff" for ch in text):
+        return found.group(0)
+    step = float(length) / len(text)
+    return "".join(
+        f'<text {before} x="{float(x) + at * step:.1f}"{between}{after}>{ch}</text>'
+        for at, ch in enumerate(text)
+        if ch not in " \u2800"
+    )
+
+
+async def _draw(name: str, size: tuple[int, int], asked: argparse.Namespace) -> None:
+    app = PacerApp(
+        fd.FakeDesk(MOMENTS[name]()),
+        Shown("metric"),
+        forecast,
+        theme=asked.theme,
+        characters="ascii" if asked.ascii else "unicode",
+    )
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         app.look()
         await pilot.pause()
-        stem = folder / f"{name}-{size[0]}x{size[1]}"
-        stem.with_suffix(".svg").write_text(app.export_screenshot(), encoding="utf-8")
+        stem = asked.folder / f"{name}-{size[0]}x{size[1]}"
+        svg = stem.with_suffix(".svg")
+        svg.write_text(bare(app.export_screenshot(title="pacer")), encoding="utf-8")
         stem.with_suffix(".txt").write_text(text_of(app) + "\n", encoding="utf-8")
+    if shutil.which("rsvg-convert"):
+        png = str(stem.with_suffix(".png"))
+        subprocess.run(["rsvg-convert", "-w", "1000", str(svg), "-o", png], check=True)
 
 
-def main(arguments: list[str]) -> None:
+def main() -> None:
     """Draw all, or the moments named."""
-    folder = Path(arguments[0])
-    folder.mkdir(parents=True, exist_ok=True)
-    for name in arguments[1:] or MOMENTS:
-        for size in SIZES:
-            asyncio.run(_draw(name, folder, size))
+    parser = argparse.ArgumentParser(description="Draw the screen.")
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("moments", nargs="*", metavar="MOMENT")
+    parser.add_argument("--theme", choices=NAMES, default="dark")
+    parser.add_argument("--ascii", action="store_true")
+    parser.add_argument("--size", action="append", metavar="WIDTHxHEIGHT")
+    asked = parser.parse_intermixed_args()
+    asked.folder.mkdir(parents=True, exist_ok=True)
+    sizes = [tuple(map(int, size.split("x"))) for size in asked.size or ()]
+    for name in asked.moments or MOMENTS:
+        for width, height in sizes or SIZES:
+            asyncio.run(_draw(name, (width, height), asked))
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    main()

@@ -9,9 +9,10 @@ Web fonts that the exporter names are taken out: the picture needs nothing from 
 from __future__ import annotations
 
 import asyncio
-import re
 import sys
 from pathlib import Path
+
+from pictures import bare
 
 from pacer.recording.reader import Recording
 from pacer.run.memo import Foresight
@@ -42,10 +43,7 @@ async def picture(recording: Path, at_s: float, out: Path, size: tuple[int, int]
     async with app.run_test(size=size) as pilot:
         await pilot.pause(0.6)
         svg = app.export_screenshot(title="pacer")
-    # Renderers other than browsers fold runs of spaces unless told not to.
-    svg = svg.replace("<text ", '<text xml:space="preserve" ')
-    svg = re.sub(r"@font-face\s*\{[^}]*\}", "", svg)
-    out.write_text(svg.replace("Fira Code", "DejaVu Sans Mono"), encoding="utf-8")
+    out.write_text(bare(svg), encoding="utf-8")
 
 
 if __name__ == "__main__":

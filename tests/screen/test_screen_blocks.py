@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pacer.screen.widgets.blocks import GLYPHS, HEIGHTS, blocks
+from pacer.screen.widgets.giants import word_blocks
 from pacer.session.cues import CUES
 
 WORDS = [text.word for text in CUES.values()] + ["WELD", "HOT", "LOG NOT SAVED", "NO READING"]
@@ -49,6 +50,17 @@ def test_all_strokes_of_a_bar_are_equally_thick_at_every_height() -> None:
         runs = "".join("x" if bar else " " for bar in full).split()
         assert len(runs) == 3
         assert len({len(run) for run in runs}) == 1
+
+
+def test_a_word_too_long_for_one_line_takes_two() -> None:
+    """Where there are rows for them; else it is plain."""
+    drawn = word_blocks("LOG NOT SAVED", 56, 16)
+    assert len(drawn) == 15
+    assert drawn[7].strip() == ""
+    assert max(len(row) for row in drawn) <= 56
+    assert len(word_blocks("POST-HEAT", 40, 15)) == 15
+    assert word_blocks("LOG NOT SAVED", 56, 7) == ("LOG NOT SAVED",)
+    assert len(word_blocks("LOG NOT SAVED", 74, 7)) == 7
 
 
 def test_text_too_wide_for_any_size_is_shown_plain_and_cut() -> None:

@@ -2,281 +2,207 @@
 
 from __future__ import annotations
 
-import asyncio
-from collections.abc import Awaitable, Callable
-
 import fake_desk as fd
 import pytest
-from textual import events
-from textual.pilot import Pilot
+from pressing import Keyboard, foot, painted, play, press
 
-from pacer.screen.app import PacerApp
-from pacer.screen.desk import Kind
+from pacer.screen.check import CheckScreen
 from pacer.screen.help import KeyPage
-from pacer.screen.keys import KEYS
+from pacer.screen.keys import HELP, KEYS, NEXT, OTHER, PACE_KEYS, QUIT, UNDO, bar
 from pacer.screen.widgets.ask import Line
-from pacer.screen.widgets.lines import Foot
-from pacer.units import Shown, System
+from pacer.session.state import Phase
 
-Play = Callable[[PacerApp, Pilot[None]], Awaitable[None]]
-
-
-def play(
-    session: fd.Session,
-    script: Play,
-    *,
-    kind: Kind = "live",
-    system: System = "metric",
-) -> fd.FakeDesk:
-    """Run the application at 80x24, let the script press keys, and return the desk."""
-    desk = fd.desk(session, kind)
-
-    async def run() -> None:
-        app = PacerApp(desk, Shown(system))
-        async with app.run_test(size=(80, 24)) as pilot:
-            app.look()
-            await pilot.pause()
-            await script(app, pilot)
-
-    asyncio.run(run())
-    return desk
+STRANGE = ("a", "1", "tab", "up", "f1", "escape", "home")
+"""Keys that are in no row."""
 
 
-def press(*keys: str) -> Play:
-    """Return a script that presses keys."""
-
-    async def script(app: PacerApp, pilot: Pilot[None]) -> None:
-        await pilot.press(*keys)
-
-    return script
+def by_arc() -> fd.Session:
+    """A bead whose arc is seen."""
+    return fd.ready().press("arc on").read(262.0, 3.0)
 
 
-def foot(app: PacerApp) -> str:
-    """Return the notice in the foot line."""
-    return app.live.query_one(Foot).notice
-
-
-DEEDS = [(name, key.deed) for key in KEYS if key.deed is not None for name in key.names]
+def test_every_row_does_one_thing() -> None:
+    """One table feeds keys, bar and help: the tests below go through all of it."""
+    for key in (*KEYS, *PACE_KEYS):
+        assert sum(x is not None for x in (key.deed, key.ask, key.pace, key.do)) == 1
+    names = [name for key in (*KEYS, *PACE_KEYS, HELP, QUIT) for name in key.names]
+    assert len(names) == len(set(names))
+    assert not set(names) & {*STRANGE, "y"}
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("name", "deed"), DEEDS)
-def test_every_key_posts_its_deed(name: str, deed: str) -> None:
-    """One table feeds keys, bar and help; a pedal is F8, Space or Page Down."""
-    assert play(fd.waiting(), press(name)).deeds == [(deed, {})]
+def test_every_key_posts_its_deed() -> None:
+    """A pedal is F8, Space or Page Down; caps lock is often on in a shop."""
+    rows = [(name, key.deed) for key in KEYS if key.deed for name in key.names]
+    rows += [(name.upper(), deed) for name, deed in rows if len(name) == 1]
+    desk = play(fd.waiting(), press(*[name for name, _ in rows]))
+    assert desk.deeds == [(deed, {}) for _, deed in rows]
 
 
 @pytest.mark.slow
-def test_capital_letters_are_the_same_keys() -> None:
-    """Caps lock is often on in a shop."""
-    assert play(fd.waiting(), press("U", "F")).deeds == [("undo", {}), ("finish", {})]
+def test_every_key_that_asks_opens_its_line() -> None:
+    """Escape leaves it."""
+
+    async def script(keys: Keyboard) -> None:
+        line = keys.app.live.query_one(Line)
+        for key in KEYS:
+            if key.ask:
+                await keys.press(key.names[0])
+                assert line.ask == key.ask
+                await keys.press("escape")
+                assert line.ask is None
+
+    assert play(fd.waiting(), script).deeds == []
 
 
 @pytest.mark.slow
-def test_bumps_and_modifiers_move_on_once() -> None:
-    """reliability.md T-37: five keys at once, Shift alone."""
-    desk = play(fd.waiting(), press("space", "space", "enter", "f8", "pagedown", "left_shift"))
-    assert desk.deeds == [("next", {})]
+def test_looks_and_check_are_the_screens_own_business() -> None:
+    """D goes round the looks, also in a replay; V asks before the heat only."""
+
+    async def script(keys: Keyboard) -> None:
+        seen = [keys.app.theme]
+        for _ in range(3):
+            await keys.press("d")
+            seen.append(keys.app.theme)
+        assert len(set(seen)) == 3
+        assert seen[0] == seen[3]
+        assert foot(keys.app).endswith(f"now {seen[3]}")
+
+    for kind in ("live", "replay"):
+        assert play(fd.waiting(), script, kind=kind).deeds == []
+
+    async def check(keys: Keyboard) -> None:
+        await keys.press("v")
+        assert isinstance(keys.app.screen, CheckScreen)
+
+    play(fd.prepared(), check)
+
+    async def too_late(keys: Keyboard) -> None:
+        await keys.press("v")
+        assert keys.app.screen is keys.app.live
+        assert "before the heat" in foot(keys.app)
+
+    assert play(fd.waiting(), too_late).deeds == []
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(
-    ("name", "word"),
-    [
-        ("p", "pause"),
-        ("plus", "faster"),
-        ("minus", "slower"),
-        ("full_stop", "next cue"),
-        ("comma", "previous cue"),
-    ],
-)
-def test_pace_keys_are_for_practice_and_replay(name: str, word: str) -> None:
-    """A live session has no pace."""
-    assert play(fd.waiting(), press(name), kind="practice").paces == [word]
-    assert play(fd.waiting(), press(name), kind="replay").paces == [word]
-    assert play(fd.waiting(), press(name)).paces == []
+def test_pace_keys_are_for_practice_and_replay() -> None:
+    """A live session has no pace; a pace key may be held."""
+    names = [name for key in PACE_KEYS for name in key.names]
+    paces = [key.pace for key in PACE_KEYS for _ in key.names]
+    for kind in ("practice", "replay"):
+        assert play(fd.waiting(), press(*names, gap_s=0.03), kind=kind).paces == paces
+    desk = play(fd.waiting(), press(*names))
+    assert (desk.paces, desk.deeds) == ([], [])
 
 
 @pytest.mark.slow
 def test_a_replay_takes_no_deeds() -> None:
-    """What happened has happened."""
-    assert play(fd.waiting(), press("space", "f", "r"), kind="replay").deeds == []
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize(
-    ("system", "keys", "temp_c", "said"),
-    [
-        ("metric", "231 degC", 231.0, "231.0 °C kept"),
-        ("metric", "231", 231.0, "taken as 231.0 °C, since no unit was typed"),
-        ("us", "500", 260.0, "taken as 500.0 °F, since no unit was typed"),
-        ("us", "231 degC", 231.0, "447.8 °F kept"),
-    ],
-)
-def test_a_reading_is_typed_in_the_users_unit(
-    system: System, keys: str, temp_c: float, said: str
-) -> None:
-    """500 °F is 260 °C, 231 °C is 447.8 °F."""
-
-    async def script(app: PacerApp, pilot: Pilot[None]) -> None:
-        await pilot.press("r")
-        app.live.query_one(Line).value = keys
-        await pilot.press("enter")
-        await pilot.pause()
-        assert foot(app) == said
-
-    desk = play(fd.waiting(), script, system=system)
-    assert desk.deeds == [("reading", {"temp_c": pytest.approx(temp_c)})]
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("bad", ["600 F", "25,4", "hot", "", "nan", "5000 degC", "2 mm"])
-def test_a_bad_reading_is_answered_in_one_line_and_asked_again(bad: str) -> None:
-    """ecosystem.md section 0, finding 6: farad, decimal comma and the like."""
-
-    async def script(app: PacerApp, pilot: Pilot[None]) -> None:
-        await pilot.press("r")
-        app.live.query_one(Line).value = bad
-        await pilot.press("enter")
-        await pilot.pause()
-        assert foot(app)
-        assert "\n" not in foot(app)
-        assert app.live.query_one(Line).ask == "reading"
-        await pilot.press("escape")
-        await pilot.pause()
-        assert app.live.query_one(Line).ask is None
-
-    assert play(fd.waiting(), script).deeds == []
-
-
-@pytest.mark.slow
-def test_a_note_and_a_bead_length_are_typed_too() -> None:
-    """Letters go into the line, not to their keys."""
-
-    async def script(app: PacerApp, pilot: Pilot[None]) -> None:
-        await pilot.press("n", *"quick", "enter")
-        await pilot.press("l", *"14", "enter")
-        await pilot.pause()
-
-    desk = play(fd.waiting(), script)
-    assert desk.deeds == [("note", {"text": "quick"}), ("bead", {"length_m": 0.014})]
-
-
-@pytest.mark.slow
-def test_the_pedal_works_while_a_note_is_typed() -> None:
-    """F8 is no letter."""
-    assert play(fd.waiting(), press("n", "a", "f8")).deeds == [("next", {})]
-
-
-@pytest.mark.slow
-def test_nothing_is_asked_while_the_arc_burns() -> None:
-    """procedure.md section 15; a line left open is put aside and offered again."""
-
-    async def refused(app: PacerApp, pilot: Pilot[None]) -> None:
-        await pilot.press("r")
-        assert app.live.query_one(Line).ask is None
-        assert foot(app) == "Not while the arc burns"
-
-    assert play(fd.burning(), refused).deeds == []
-    session = fd.ready()
-    desk = fd.desk(session)
-
-    async def run() -> None:
-        app = PacerApp(desk, Shown())
-        async with app.run_test(size=(80, 24)) as pilot:
-            app.look()
-            await pilot.press("n", *"half")
-            desk.now = session.press("arc on").snapshot()
-            app.look()
-            assert app.live.query_one(Line).ask is None
-            desk.now = session.press("arc off").snapshot()
-            app.look()
-            await pilot.press("n")
-            assert app.live.query_one(Line).value == "half"
-
-    asyncio.run(run())
-    assert desk.deeds == []
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("key", ["q", "ctrl+q", "ctrl+c"])
-def test_closing_asks_first_and_any_other_key_goes_on(key: str) -> None:
-    """The other key does nothing else; a modifier alone is no answer."""
-
-    async def script(app: PacerApp, pilot: Pilot[None]) -> None:
-        await pilot.press(key)
-        await pilot.pause()
-        assert "Q again" in foot(app)
-        await pilot.press("left_shift")
-        assert app.live.closing
-        await pilot.press("space")
-        await pilot.pause()
-        assert not app.live.closing
-        assert app.is_running
-
+    """What happened has happened, in a bead too."""
     for session in (fd.waiting(), fd.burning()):
-        desk = play(session, script)
-        assert desk.deeds == []
-        assert desk.stops == 1
+        assert play(session, press("space", "f", "r", "s", "a"), kind="replay").deeds == []
 
 
 @pytest.mark.slow
-def test_q_twice_closes_and_stops_the_session_once() -> None:
-    """The second Q has to stand alone: a held Q is no answer."""
+def test_while_the_cadence_counts_a_bead_any_other_key_stops_it() -> None:
+    """procedure.md section 15: no line to type in may open while the arc burns."""
+    others = [name for key in KEYS for name in key.names if key not in (NEXT, UNDO)]
+    desk = play(fd.burning(), press(*others, *STRANGE, "p"))
+    assert desk.deeds == [("pause", {})] * (len(others) + len(STRANGE) + 1)
 
-    async def script(app: PacerApp, pilot: Pilot[None]) -> None:
-        await pilot.press("ctrl+c", "q")
-        assert app._exit is False
-        app.live._close_if_alone()
-        assert app._exit is True
+    async def own_use(keys: Keyboard) -> None:
+        await keys.press(*NEXT.names, "u", "left_shift", "q", "x", "question_mark")
+        await keys.press("x")
 
-    assert play(fd.waiting(), script).stops == 1
+    own = play(fd.burning(), own_use)
+    assert own.deeds == [("next", {})] * 4 + [("undo", {})]
+    # Practice has a pause of its own, for all of time.
+    practice = play(fd.burning(), press("p", "plus"), kind="practice")
+    assert (practice.paces, practice.deeds) == (["pause", "faster"], [])
+
+
+@pytest.mark.slow
+def test_in_peen_and_look_a_key_with_a_use_keeps_it() -> None:
+    """Covering, uncovering and the check have none there; a tink and a crack have."""
+    for session in (fd.peening(), fd.looking()):
+        desk = play(session, press("c", "x", "v", *STRANGE, "t", "k", "f", "h", "s", "g"))
+        assert desk.deeds == [("pause", {})] * (3 + len(STRANGE)) + [
+            (deed, {}) for deed in ("tink", "crack", "finish", "hold", "shelve", "turned")
+        ]
+
+
+@pytest.mark.slow
+def test_where_the_arc_is_seen_or_nothing_is_counted_a_stray_key_does_nothing() -> None:
+    """The arc's own end is known then; a wait has no count to stop."""
+    for session in (by_arc(), fd.waiting()):
+        assert play(session, press(*STRANGE)).deeds == []
+
+    async def refused(keys: Keyboard) -> None:
+        await keys.press("r")
+        assert keys.app.live.query_one(Line).ask is None
+        assert foot(keys.app) == "Not while the arc burns"
+
+    assert play(by_arc(), refused).deeds == []
+
+
+@pytest.mark.slow
+def test_while_it_stands_still_only_next_goes_on() -> None:
+    """A second stray key is no second pause; the foot says which key goes on."""
+
+    async def script(keys: Keyboard) -> None:
+        await keys.press("a")
+        assert "Space goes on" in foot(keys.app)
+        await keys.press("space")
+
+    for session in (fd.burning(), fd.peening()):
+        assert play(session.press("pause"), script).deeds == [("next", {})]
 
 
 @pytest.mark.slow
 def test_help_shows_every_key_and_any_key_goes_back() -> None:
-    """The key that goes back does nothing else."""
+    """Nothing cut at 80x24; the key that goes back does nothing else, held on neither."""
 
-    async def script(app: PacerApp, pilot: Pilot[None]) -> None:
-        await pilot.press("question_mark")
-        await pilot.pause()
-        assert app.screen.query(KeyPage)
-        lines = "\n".join(strip.text for strip in app.screen._compositor.render_strips())
-        for row in KEYS:
+    async def script(keys: Keyboard) -> None:
+        await keys.press("question_mark")
+        assert keys.app.screen.query(KeyPage)
+        lines = "\n".join(painted(keys.app))
+        rows = [*KEYS, OTHER, HELP, QUIT]
+        rows += PACE_KEYS if keys.app.live.seen and keys.app.live.seen.kind != "live" else []
+        for row in rows:
+            assert f"{row.shown} " in lines
             assert row.about in lines
-        await pilot.press("space")
-        await pilot.pause()
-        assert not app.screen.query(KeyPage)
+        assert "…" not in lines
+        await keys.hold("space", 5)
+        assert not keys.app.screen.query(KeyPage)
 
-    assert play(fd.waiting(), script).deeds == []
-
-
-@pytest.mark.slow
-def test_a_lost_keyboard_is_told() -> None:
-    """reliability.md T-37: focus-lost banner."""
-
-    async def script(app: PacerApp, pilot: Pilot[None]) -> None:
-        app.post_message(events.AppBlur())
-        await pilot.pause()
-        await pilot.pause()
-        top = app.live._compositor.render_strips()[0].text
-        assert "KEYS GO TO ANOTHER WINDOW" in top
-        app.post_message(events.AppFocus())
-        await pilot.pause()
-        await pilot.pause()
-        assert "ANOTHER WINDOW" not in app.live._compositor.render_strips()[0].text
-
-    play(fd.waiting(), script)
+    for kind in ("live", "practice"):
+        assert play(fd.waiting(), script, kind=kind).deeds == []
 
 
 @pytest.mark.slow
-def test_pasted_escape_sequences_are_cleaned() -> None:
-    """reliability.md section 0, finding 1: the input line passes them on."""
+def test_help_makes_way_for_what_is_new() -> None:
+    """The page must not hide a phase that came by itself."""
 
-    async def script(app: PacerApp, pilot: Pilot[None]) -> None:
-        await pilot.press("n")
-        app.live.query_one(Line).post_message(events.Paste("a\x1b]0;x\x07b"))
-        await pilot.pause()
-        assert app.live.query_one(Line).value == "a\ufffd]0;x\ufffdb"
+    session = fd.waiting()
 
-    play(fd.waiting(), script)
+    async def script(keys: Keyboard) -> None:
+        await keys.press("question_mark")
+        assert keys.app.screen.query(KeyPage)
+        session.read(250.0, 30.0)
+        assert session.state.phase is not Phase.WAIT
+        keys.desk.now = session.snapshot()
+        keys.app.look()
+        await keys.pilot.pause()
+        assert keys.app.screen is keys.app.live
+
+    play(session, script)
+
+
+def test_tinks_and_cracks_stand_in_the_bar_where_they_are_to_be_told() -> None:
+    """procedure.md: a tink tells of a crack; a bead is looked at after the peen."""
+    tinks = {phase for phase in Phase if ("T", "tink") in bar(phase, "live")}
+    cracks = {phase for phase in Phase if ("K", "crack") in bar(phase, "live")}
+    assert tinks == {Phase.WAIT, Phase.PEEN, Phase.SOAK, Phase.POST_HEAT, Phase.COOL_DOWN}
+    assert cracks == {Phase.LOOK, Phase.PEEN, Phase.WAIT, Phase.DONE}
+    for phase in Phase:
+        assert bar(phase, "live")[:2] == (("Space", "next"), ("U", "undo"))

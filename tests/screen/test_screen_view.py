@@ -11,6 +11,7 @@ import msgspec
 import pytest
 
 from pacer.screen.view import View, view
+from pacer.session.band import OFF_S
 from pacer.session.cues import Urgency
 from pacer.units import Shown
 
@@ -31,6 +32,8 @@ def seen(session: fd.Session, **changed: object) -> View:
         (fd.ready, "READY"),
         (fd.burning, "WELD"),
         (fd.peening, "PEEN"),
+        (fd.looking, "LOOK"),
+        (fd.paused, "PAUSED"),
         (fd.waiting, "WAIT"),
         (fd.reheating, "REHEAT"),
         (fd.holding, "HOLD"),
@@ -60,6 +63,16 @@ def test_a_bead_says_weld_then_finish_then_stop() -> None:
     session.read(262.0, 1.0)
     words.append((seen(session).word, seen(session).clock))
     assert words == [("WELD", "0:10"), ("FINISH", "0:04"), ("STOP", "+0:00"), ("STOP", "+0:01")]
+
+
+def test_the_look_counts_down_and_a_pause_counts_up() -> None:
+    """A look of 3 s, one second in; a pause five seconds old; the time leads in both."""
+    look, pause = seen(fd.looking()), seen(fd.paused())
+    assert (look.clock, look.clock_label) == ("0:02", "left to look")
+    assert (pause.clock, pause.clock_label) == ("0:05", "paused")
+    assert look.time_leads
+    assert pause.time_leads
+    assert not seen(fd.waiting()).time_leads
 
 
 def test_nothing_replaces_the_word_while_the_arc_burns() -> None:
@@ -152,7 +165,10 @@ def test_too_hot_and_too_cold_take_over_in_a_hold() -> None:
     assert (shown.word, shown.urgency) == ("TOO HOT", Urgency.WARN)
     assert shown.words.endswith("310 °C: take the heat away")
     assert seen(session.read(190.0, 6.0)).word == "TOO COLD"
-    assert seen(session.read(250.0, 6.0)).word == "HOLD"
+    # Back in the band it is said at once; the word goes after some seconds (session/band.py).
+    shown = seen(session.read(250.0, 6.0))
+    assert (shown.word, shown.words) == ("TOO COLD", "Back in the band, at 250 °C")
+    assert seen(session.read(250.0, OFF_S)).word == "HOLD"
 
 
 def test_the_users_units_are_used_everywhere() -> None:

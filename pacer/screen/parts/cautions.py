@@ -36,6 +36,7 @@ _PHASE = {
     Phase.SOAK: "Hot metal looks like cold metal: gloves, tongs, a clear way",
     Phase.READY: "Flame off and away before the arc. Hot metal",
     Phase.PEEN: "Eyes and ears: slag flies, blows are loud",
+    Phase.LOOK: "Eyes: slag can still fly off as it cools. Hot metal: look, don't touch",
     Phase.WAIT: "Never quench, never blow on it: no water, no air blast",
     Phase.REHEAT: "Keep the flame moving, away from the weld. Carbon monoxide: open doors",
     Phase.HOLD: "Hot metal left alone: mark it HOT, keep draughts and water away",

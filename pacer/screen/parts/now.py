@@ -18,6 +18,7 @@ from pacer.screen.words import words
 from pacer.session.cues import CUES, Cue, CueKind, Urgency
 from pacer.session.phases.cooldown import TOLD_COOL
 from pacer.session.phases.moves import standing
+from pacer.session.prompt import NEEDS_NO_NUMBER, shelved
 from pacer.session.state import Phase, State
 from pacer.session.track import believed, blind, known_points_c
 from pacer.units import Shown
@@ -26,10 +27,12 @@ MOMENT_S = 8.0
 """How long a passing cue (NOT NOW, the reading is back) holds the line of words.
 Common practice, no source."""
 
-_PASSING = frozenset({CueKind.CANNOT, CueKind.READING_BACK, CueKind.UNCOVERED_EARLY})
+_PASSING = frozenset(
+    {CueKind.CANNOT, CueKind.READING_BACK, CueKind.UNCOVERED_EARLY, CueKind.LEAVE_IT}
+)
 _STAYING = frozenset({CueKind.GAP, CueKind.LOOK_AT_TACKS})
-# A peen lasts seconds and needs no number; before and after the heat nothing waits for one.
-_NEEDS_NO_NUMBER = frozenset({Phase.PREPARE, Phase.TACK, Phase.PEEN, Phase.BURY, Phase.DONE})
+LEADS = frozenset({Phase.BEAD, Phase.PEEN, Phase.LOOK})
+"""Phases of seconds: the time is what matters, the temperature comes after it."""
 _KEPT_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
 _CHOOSING = frozenset({Phase.WAIT, Phase.REHEAT})
 
@@ -58,6 +61,9 @@ def now(snapshot: Snapshot, shown: Shown, foreseen: Foreseen) -> Now:
 
 def _said(snapshot: Snapshot, shown: Shown, cool: CoolWords | None) -> tuple[str, Urgency, str]:
     state, t_s = snapshot.state, snapshot.t_s
+    if stands_still(state):
+        cue = Cue(CueKind.PAUSED, t_s)
+        return cue.word, cue.urgency, words(cue, shown)
     if state.phase is Phase.BEAD:
         return _burning(state, t_s, shown)
     if unsaved(snapshot.trouble):
@@ -69,6 +75,8 @@ def _said(snapshot: Snapshot, shown: Shown, cool: CoolWords | None) -> tuple[str
     stands = _stands(state, t_s)
     line = words(_told_just_now(state, t_s) or stands, shown)
     word = CUES[stands.kind].word
+    if _is_over(state, stands.kind):
+        line = f"Back in the band, at {shown.temp_c(stands.values['temp_c'])}"
     if state.phase is Phase.SOAK and stands.kind is CueKind.SOAK:
         line = soak_words(state, t_s, shown) or line
     if state.phase is Phase.COOL_DOWN and stands.kind is CueKind.COVERED:
@@ -78,6 +86,27 @@ def _said(snapshot: Snapshot, shown: Shown, cool: CoolWords | None) -> tuple[str
             # The figure never stands without its range.
             line = cool.line
     return word, stands.urgency, line
+
+
+def _is_over(state: State, kind: CueKind) -> bool:
+    """True for an excursion that is over, but not for long enough to take its word away."""
+    now = state.conditions
+    if kind is CueKind.TOO_HOT:
+        return now.cool_enough is not None
+    return kind is CueKind.TOO_COLD and now.warm_enough is not None
+
+
+def stands_still(state: State) -> bool:
+    """True while the rhythm of bead, peen and look is paused."""
+    return state.work.paused_s is not None and state.phase in LEADS
+
+
+def unanswered(state: State) -> bool:
+    """True while a WARN or FAULT waits for an answer and no arc burns."""
+    prompt = state.prompt
+    if prompt is None or prompt.answered or state.phase is Phase.BEAD:
+        return False
+    return prompt.cue.urgency is not Urgency.STEP
 
 
 def unsaved(trouble: str) -> bool:
@@ -96,7 +125,7 @@ def _burning(state: State, t_s: float, shown: Shown) -> tuple[str, Urgency, str]
 
 
 def _no_reading(state: State, t_s: float) -> bool:
-    if state.phase in _NEEDS_NO_NUMBER or believed(state, t_s) is not None:
+    if state.phase in NEEDS_NO_NUMBER or believed(state, t_s) is not None:
         return False
     lapse = blind(state, t_s)
     return lapse is not None and lapse[0] <= t_s
@@ -112,9 +141,13 @@ def _stands(state: State, t_s: float) -> Cue:
     if phase in _CHOOSING and temp is None:
         return Cue(CueKind.TYPE_A_READING, t_s)
     if phase in _KEPT_HOT:
-        if state.told_over and temp is not None:
+        # An excursion ends some seconds after it is over: both can be told still.
+        cold = state.told_under and not shelved(state, CueKind.TOO_COLD)
+        colder = cold and temp is not None and temp.most_c < band.ceiling_c
+        hot = state.told_over and not shelved(state, CueKind.TOO_HOT)
+        if hot and temp is not None and not colder:
             return Cue(CueKind.TOO_HOT, t_s, values={**values, "ceiling_c": band.ceiling_c})
-        if state.told_under and band.floor_c is not None and temp is not None:
+        if cold and band.floor_c is not None and temp is not None:
             coldest_c = min(known_points_c(state, t_s))
             values = {"temp_c": coldest_c, "floor_c": band.floor_c}
             return Cue(CueKind.TOO_COLD, t_s, values=values)
@@ -145,6 +178,8 @@ def _time(
 ) -> tuple[str, str, str]:
     """Return digits, unit and label of the giant time."""
     work, job, phase = state.work, state.job, state.phase
+    if work.paused_s is not None and stands_still(state):
+        return passed(t_s - work.paused_s), "", "paused"
     if cool is not None:
         return cool.clock, cool.unit, cool.label
     if ahead is not None:
@@ -158,6 +193,8 @@ def _time(
         return f"+{passed(-left_s)}", "", "over the planned end"
     if phase is Phase.PEEN:
         return left(work.entered_s + job.bead.peen_s - t_s), "", "left to peen"
+    if phase is Phase.LOOK:
+        return left(work.entered_s + job.bead.look_s - t_s), "", "left to look"
     if phase in {Phase.SOAK, Phase.POST_HEAT}:
         whole_s = job.band.soak_s if phase is Phase.SOAK else job.postheat.hold_s
         if work.since_s is not None:

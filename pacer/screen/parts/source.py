@@ -27,6 +27,8 @@ def sensor_line(state: State, t_s: float, shown: Shown) -> str:
     said += [_channel(state, track, t_s, shown) for track in state.tracks[:4]]
     if len(state.tracks) > 4:
         said.append(f"and {len(state.tracks) - 4} more")
+    if sensor.channel.arc is not None and not sensor.channel.arc.noise:
+        said.append("arc burning" if state.arc.burning else "no arc")
     if sensor.garbled:
         said.append(f"{sensor.garbled} garbled, last “{clean(sensor.last_garbled, 16)}”")
     if sensor.dropped:

@@ -6,32 +6,67 @@ from rich.cells import cell_len
 
 from pacer.screen.view import View
 from pacer.screen.widgets.blocks import blocks
-from pacer.screen.widgets.panel import ALERT, PLAIN, QUIET, STRONG, Panel, Row, fitted, wrapped
+from pacer.screen.widgets.panel import (
+    ALERT,
+    PAPER,
+    PLAIN,
+    QUIET,
+    STRONG,
+    Panel,
+    Row,
+    fitted,
+    wrapped,
+)
 from pacer.session.cues import Urgency
 
 _WORDY = 60
+LEADING = 2
+"""Rows that the time is higher than the temperature where it matters more."""
 
 # Shape at both edges of the word, beside inverse colours: what kind of cue it is.
 _EDGE = {Urgency.STEP: "", Urgency.WARN: "▲▲", Urgency.FAULT: "▞▞"}
+_BROAD = 96
+"Columns from which the edges are twice as broad."
 
 
 class Word(Panel):
     """The giant word in the middle of its band."""
 
     def part(self, view: View) -> object:
-        """Word and urgency."""
-        return view.word, view.urgency
+        """Word, urgency, and where the marks of an unanswered alarm stand."""
+        return view.word, view.urgency, view.unanswered, view.beat
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
-        """Paint block letters, edges for WARN and FAULT."""
-        self.set_class(view.urgency is Urgency.WARN, "-warn")
-        self.set_class(view.urgency is Urgency.FAULT, "-fault")
-        edge = _EDGE[view.urgency]
+        """Paint block letters, edges for WARN and FAULT.
+
+        Unanswered, one edge is marked at a time, to and fro: a symbol may flash, text never
+        (CRIOP 3.5.8.2 and IMO guideline as quoted in reliability.md section 7).
+        """
+        edge = _EDGE[view.urgency] * (2 if width >= _BROAD else 1)
         inner = width - 2 * (len(edge) + 1)
-        drawn = blocks(view.word, inner, height - (height > 9) - (height > 12))
+        left, right = edge, edge
+        if view.unanswered:
+            blank = " " * len(edge)
+            left, right = (blank, edge) if view.beat else (edge, blank)
+        drawn = word_blocks(view.word, inner, height - (height > 9) - (height > 12))
         above = (height - len(drawn) + 1) // 2
         lines = [""] * above + list(drawn) + [""] * (height - above - len(drawn))
-        return [[(f"{edge} {line.center(inner)} {edge}", STRONG)] for line in lines[:height]]
+        return [[(f"{left} {line.center(inner)} {right}", STRONG)] for line in lines[:height]]
+
+
+def word_blocks(word: str, width: int, height: int) -> tuple[str, ...]:
+    """Return the word in blocks, in two lines where it is too long for one."""
+    one = blocks(word, width, height)
+    if len(one) > 1 or not (" " in word or "-" in word):
+        return one
+    middle = len(word) // 2
+    at = min((at for at, ch in enumerate(word) if ch in " -"), key=lambda at: abs(at - middle))
+    lines = [blocks(half, width, (height - 1) // 2) for half in (word[:at], word[at + 1 :])]
+    if min(len(line) for line in lines) < 2:
+        return one
+    wide = max(len(row) for line in lines for row in line)
+    upper, lower = ([row.center(wide) for row in line] for line in lines)
+    return (*upper, " " * wide, *lower)
 
 
 class Words(Panel):
@@ -42,26 +77,35 @@ class Words(Panel):
         return view.words
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
-        """Paint centred, in as many lines as there are."""
-        lines = wrapped(view.words, width - 2, height)
-        return [
-            [(" " * max(0, (width - cell_len(line)) // 2), PLAIN), (line, STRONG)] for line in lines
-        ]
+        """Paint centred, in as many lines as there are.
+
+        Only the first belongs to an alarm's band: the digits below need their own paper
+        above them.
+        """
+        first, *rest = wrapped(view.words, width - 2, height) or [""]
+        rows: list[Row] = [[(first.center(width), STRONG)]]
+        rows += [[(line.center(width), PAPER)] for line in rest]
+        return rows + [[(" " * width, PAPER)]] * (height - len(rows))
 
 
 def _giant(
-    digits: str, unit: str, label: list[tuple[str, str]], width: int, height: int
+    digits: str, unit: str, label: list[tuple[str, str]], width: int, height: int, less: int = 0
 ) -> list[Row]:
-    """Paint digits with their unit beside them and a label row underneath."""
+    """Paint digits with their unit beside them and a label row underneath.
+
+    `less`: rows to draw them lower, where another number matters more.
+    """
     room = height - 1
+    if less and room >= 7:
+        room -= less
     drawn = blocks(digits, width - 2 - (cell_len(unit) + 1 if unit else 0), room)
     across = max((len(line) for line in drawn), default=0) + (cell_len(unit) + 1 if unit else 0)
     margin = " " * max(0, (width - across) // 2)
     rows: list[Row] = [[(margin + line, STRONG)] for line in drawn]
     if unit and rows:
         rows[0].append((f" {unit}", STRONG))
-    while len(rows) < room:
-        rows.append([])
+    # The label stays next to its number.
+    rows = [[]] * (height - 1 - len(rows)) + rows
     length = sum(cell_len(text) for text, _ in label)
     return [*rows, [(" " * max(0, (width - length) // 2), PLAIN), *label]]
 
@@ -95,7 +139,8 @@ class Thermometer(Panel):
             said = temp.age or temp.place
         look = ALERT if temp.standing in {"below", "over", "unknown"} else PLAIN
         label = [(fitted(f" {said} ", width), look)]
-        return _giant(temp.digits, temp.unit if known else "", label, width, height)
+        less = LEADING if view.time_leads else 0
+        return _giant(temp.digits, temp.unit if known else "", label, width, height, less)
 
 
 class Cues(Panel):

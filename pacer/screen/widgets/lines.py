@@ -17,26 +17,45 @@ class TopLine(Panel):
     "The terminal has lost the keyboard."
     fault = ""
     "The screen itself failed."
+    small = ""
+    "The window is too small, and what to do."
 
     def part(self, view: View) -> object:
         """Everything the line can say."""
-        return view.title, view.time, view.banner, view.trouble, self.away, self.fault
+        return view.title, view.time, view.banner, view.trouble, self.away, self.fault, self.small
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
         """Paint the most pressing of them."""
-        room = width - len(view.time) - 2
         alert = self.fault or (AWAY if self.away else "") or view.trouble
+        time = view.time
+        if self.small and not alert:
+            # What to do about the window matters more than the time.
+            # That the data are invented matters more still.
+            alert, time = f"{view.banner}; {self.small}" if view.banner else self.small, ""
+        room = width - len(time) - 2
         if alert:
-            left: Row = [(f" {fitted(alert, room - 2)} ", ALERT)]
+            left: Row = [(f" ! {fitted(alert, room - 4)} ", ALERT)]
         elif view.banner:
-            rest = fitted(view.title, max(0, room - cell_len(view.banner) - 4))
-            left = [(f" {fitted(view.banner, room)} ", BADGE), (f" {rest}", QUIET)]
+            rest = fitted(view.title, max(0, room - cell_len(view.banner) - 6))
+            left = [(f" ■ {fitted(view.banner, room - 4)} ", BADGE), (f" {rest}", QUIET)]
         else:
             left = [(fitted(f" {view.title}", room), QUIET)]
         used = sum(cell_len(text) for text, _ in left)
-        return [
-            [*left, (" " * max(1, width - used - len(view.time) - 1), PLAIN), (view.time, PLAIN)]
-        ]
+        return [[*left, (" " * max(1, width - used - len(time) - 1), PLAIN), (time, PLAIN)]]
+
+
+class Quiet(Panel):
+    """What stands open without asking for anything now: unanswered, put aside, off."""
+
+    def part(self, view: View) -> object:
+        """The line."""
+        return view.quiet
+
+    def paint(self, view: View, width: int, height: int) -> list[Row]:
+        """Paint it under the words in the middle, or above the caution at its left."""
+        said = fitted(view.quiet, width - 2)
+        before = 1 if self.id == "quiet-low" else max(0, (width - cell_len(said)) // 2)
+        return [[(" " * before + said, QUIET)]]
 
 
 class SensorLine(Panel):

@@ -11,15 +11,17 @@ from typing import ClassVar
 
 from rich.cells import cell_len
 from rich.segment import Segment
+from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
 from pacer.screen.view import View
+from pacer.screen.widgets.ascii import ascii_only
 
 Piece = tuple[str, str]
 Row = list[Piece]
 
-PLAIN, STRONG, QUIET, BADGE, ALERT = "", "strong", "quiet", "badge", "alert"
+PLAIN, STRONG, QUIET, BADGE, ALERT, PAPER = "", "strong", "quiet", "badge", "alert", "paper"
 
 
 class Panel(Widget):
@@ -30,6 +32,7 @@ class Panel(Widget):
         "look--quiet",
         "look--badge",
         "look--alert",
+        "look--paper",
     }
     can_focus = False
 
@@ -68,13 +71,17 @@ class Panel(Widget):
             self._painted = (width, height)
         if y >= len(self._rows):
             return Strip.blank(width, self.rich_style)
+        plain = self.app.has_class("-ascii")
         segments = [
-            Segment(text, self.rich_style + self.get_component_rich_style(f"look--{look}"))
-            if look
-            else Segment(text, self.rich_style)
+            Segment(ascii_only(text) if plain else text, self._style(look))
             for text, look in self._rows[y]
         ]
         return Strip(segments).adjust_cell_length(width, self.rich_style)
+
+    def _style(self, look: str) -> Style:
+        if not look:
+            return self.rich_style
+        return self.rich_style + self.get_component_rich_style(f"look--{look}")
 
 
 def fitted(text: str, width: int) -> str:
