@@ -35,8 +35,7 @@ def replay(args: argparse.Namespace) -> int:
 
     desk = Replay(recording, BootClock(), speed)
     tell_damage(recording)
-    show(desk, shown, settings)
-    return 0
+    return 0 if show(desk, shown, settings) else 1
 
 
 def _audit(recording: Recording) -> int:

@@ -27,6 +27,7 @@ def show(
     from pacer.cli.ways import ways_of
     from pacer.run.memo import Foresight
     from pacer.screen.app import PacerApp
+    from pacer.screen.mend import mend_terminal
 
     ways = ways_of(sinks)
     app = PacerApp(
@@ -40,5 +41,6 @@ def show(
     )
     if add_bell is not None:
         add_bell(Bell(app.ring))
+    mend_terminal()
     app.run(mouse=False)
     return not app.return_code
