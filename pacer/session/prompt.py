@@ -56,7 +56,8 @@ _OF_PHASE: dict[CueKind, Phase] = {
 }
 """Steps that wait for the welder in one phase."""
 
-_ONCE = frozenset({CueKind.COOLING_FAST, CueKind.PROBE_MOVED, CueKind.UNCOVER})
+_DEPARTURES = frozenset({CueKind.COOLING_FAST, CueKind.PROBE_MOVED})
+_ONCE = _DEPARTURES | {CueKind.UNCOVER}
 """Told once: nobody has to run to a covered part, longer is safer, and a burial is silent."""
 
 _WAITING = (
@@ -78,7 +79,7 @@ NAMES = frozenset({AGAIN, SHELF})
 
 def waits(kind: CueKind) -> bool:
     """True for a cue that goes on waiting until somebody answers it."""
-    return kind in _WAITING and kind not in _ONCE
+    return kind in _WAITING and kind not in _DEPARTURES
 
 
 def shelved(state: State, kind: CueKind) -> Shelved | None:
