@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from pacer.review.table import Table
 from pacer.session.events import Opened
-from pacer.session.state import Bead
+from pacer.session.work import Bead
 from pacer.text import clean
 from pacer.units import Shown
 

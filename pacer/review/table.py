@@ -14,23 +14,13 @@ import msgspec
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent, ClockGap
 from pacer.session.finding import Finding
-from pacer.session.state import Bead, Phase, State
+from pacer.session.state import State
 from pacer.session.track import believed
+from pacer.session.work import LAYING, Bead, Phase
 
 Folded = Iterable[tuple[AnyEvent | None, State, tuple[Cue, ...]]]
 
-_WELDING = frozenset(
-    {
-        Phase.READY,
-        Phase.BEAD,
-        Phase.PEEN,
-        Phase.LOOK,
-        Phase.WAIT,
-        Phase.REHEAT,
-        Phase.HOLD,
-        Phase.SOAK,
-    }
-)
+_WELDING = LAYING | {Phase.SOAK}
 
 _FLAME = frozenset(
     {Phase.PREHEAT, Phase.SOAK, Phase.READY, Phase.REHEAT, Phase.HOLD, Phase.POST_HEAT}

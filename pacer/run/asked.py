@@ -10,8 +10,9 @@ from pacer.recording.reader import Recording
 from pacer.run.refold import states
 from pacer.session import forecast
 from pacer.session.events import Act, AnyEvent, Opened, Reading
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.track import believed
+from pacer.session.work import Phase
 
 _DUST_S = 1e-9
 """Sums of seconds are compared with so much to spare."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pacer.screen.desk import Snapshot
 from pacer.screen.parts.ahead import Foreseen
 from pacer.session.forecast import Cooldown, Course, Outlook, cooldown, course, outlook
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 COOL_EVERY_S, PAUSE_EVERY_S = 15.0, 1.0
 """Forecasts are made anew after so much session time, or when there is news."""

@@ -20,7 +20,8 @@ from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, ClockGap, Opened, Resumed, StartPhase
 from pacer.session.fold import begin, step
 from pacer.session.forecast import priors
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 from pacer.text import clean
 from pacer.units import Shown
 

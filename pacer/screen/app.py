@@ -28,7 +28,7 @@ from pacer.screen.steady import Steady
 from pacer.screen.themes import chosen, colours, cycle, register, wants_ascii
 from pacer.screen.view import Foreseen, View, beat_at, view
 from pacer.session.cues import Urgency
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 from pacer.text import clean
 from pacer.units import Shown
 

@@ -12,7 +12,8 @@ from typing import Literal, NamedTuple
 
 from pacer.screen.desk import Kind, Pace
 from pacer.session.events import Deed
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 
 Ask = Literal["reading", "note", "bead"]
 Do = Literal["theme", "check"]

@@ -37,7 +37,8 @@ from pacer.screen.widgets.layout import Arranged, arrange
 from pacer.screen.widgets.lines import Foot, KeyBar, Quiet, SensorLine, TopLine
 from pacer.screen.widgets.panel import Panel
 from pacer.screen.widgets.trend import TrendPlot
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 NOTICE_S = 6.0

@@ -25,7 +25,7 @@ from pacer.screen.parts.temperature import Temperature, temperature
 from pacer.screen.words import words
 from pacer.session.cues import Urgency
 from pacer.session.forecast import Course
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 from pacer.text import clean
 from pacer.units import Shown
 

@@ -11,8 +11,9 @@ from __future__ import annotations
 import msgspec
 
 from pacer.session.events import Act, ArcSignal, Deed, Reading
-from pacer.session.state import ArcSeen, Phase, State
+from pacer.session.state import ArcSeen, State
 from pacer.session.track import silent_after_s
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 

@@ -15,8 +15,9 @@ from pacer.heat.lumped import cooling_rate_c_s, temp_after_c
 from pacer.heat.part import RHO_KG_M3
 from pacer.job.job import Job
 from pacer.job.preheat import cooling_part
-from pacer.session.state import Conditions, Phase, State
+from pacer.session.state import Conditions, State
 from pacer.session.track import Believed, believed, known_points_c, places_c
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 

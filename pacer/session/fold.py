@@ -34,9 +34,10 @@ from pacer.session.phases import acts
 from pacer.session.phases.moves import Outcome, enter, standing
 from pacer.session.phases.table import RULES
 from pacer.session.port import resumed, sensor_changed
-from pacer.session.state import Phase, Sensor, State, Work
+from pacer.session.state import Sensor, State
 from pacer.session.timers import Timer
 from pacer.session.track import take
+from pacer.session.work import Phase, Work
 
 replace = msgspec.structs.replace
 

@@ -18,8 +18,9 @@ from pacer.job.preheat import cooling_part, power_w
 from pacer.job.walk import beat_s
 from pacer.session.cooling import cooldown_prior, fitted, planned_start_c, reading_sd_dc
 from pacer.session.learning import FOLLOWED, bare, target_c
-from pacer.session.state import Phase, State, Warming
+from pacer.session.state import State, Warming
 from pacer.session.track import believed
+from pacer.session.work import LAYING, Phase
 
 if TYPE_CHECKING:
     from pacer.heat.cooldown.fitted import Fit
@@ -154,7 +155,7 @@ def outlook(state: State, t_s: float) -> Outlook:
         floor = _range(time_to(ahead, band.floor_c))
     if temp_c > band.ceiling_c:
         ceiling = _range(time_to(ahead, band.ceiling_c))
-    if band.floor_c is not None and state.phase in _LAYING:
+    if band.floor_c is not None and state.phase in _BEADS_TO_COME:
         job, filler = state.job, state.job.filler
         bead_s, power_w = job.bead.planned_s, filler.voltage_v * filler.current_a
         most = max(0, job.plan.beads - state.work.laid)
@@ -229,15 +230,4 @@ def _to_target(state: State, t_s: float) -> Range | None:
     return Range(found.value_s, found.low_s, found.high_s)
 
 
-_LAYING = frozenset(
-    {
-        Phase.SOAK,
-        Phase.READY,
-        Phase.BEAD,
-        Phase.PEEN,
-        Phase.LOOK,
-        Phase.WAIT,
-        Phase.REHEAT,
-        Phase.HOLD,
-    }
-)
+_BEADS_TO_COME = LAYING | {Phase.SOAK}

@@ -21,8 +21,9 @@ from pacer.heat.pauses.belief import Bare, Estimate
 from pacer.job.job import HeatSource, Job
 from pacer.session.cooling import TYPED_SD_DC, reading_sd_dc
 from pacer.session.events import Act, AnyEvent, ClockGap, Reading
-from pacer.session.state import Bead, Learned, Phase, State, Warming
+from pacer.session.state import Learned, State, Warming
 from pacer.session.track import Believed, believed
+from pacer.session.work import Bead, Phase
 
 replace = msgspec.structs.replace
 

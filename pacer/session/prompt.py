@@ -16,9 +16,10 @@ import msgspec
 
 from pacer.session.cues import Cue, CueKind, Urgency
 from pacer.session.events import Act
-from pacer.session.state import Phase, Prompt, Shelved, State
+from pacer.session.state import Prompt, Shelved, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, proven
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 

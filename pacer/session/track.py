@@ -13,8 +13,9 @@ import math
 import msgspec
 
 from pacer.session.events import Reading
-from pacer.session.state import Phase, Sensor, State, Track
+from pacer.session.state import Sensor, State, Track
 from pacer.session.timers import after
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 

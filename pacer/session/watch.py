@@ -12,27 +12,17 @@ from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import ClockGap
 from pacer.session.phases.moves import Outcome, decide, enter
-from pacer.session.state import Conditions, Phase, State, Work
+from pacer.session.state import Conditions, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, blind, known_points_c, trusted
+from pacer.session.work import LAYING, Phase, Work
 
 replace = msgspec.structs.replace
 
 _WATCH_TOO_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
 _WATCH_TOO_COLD = frozenset({Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
 
-_MID_REPAIR = frozenset(
-    {
-        Phase.TACK,
-        Phase.READY,
-        Phase.BEAD,
-        Phase.PEEN,
-        Phase.LOOK,
-        Phase.WAIT,
-        Phase.REHEAT,
-        Phase.HOLD,
-    }
-)
+_MID_REPAIR = LAYING | {Phase.TACK}
 
 SHORT_GAP_S = 120.0
 """A gap up to this long in mid-repair needs a fresh reading, a longer one a new preheat and

@@ -22,7 +22,7 @@ from pacer.session.events import (
     Reading,
     Resumed,
 )
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 SESSIONS = sessions(30)
 

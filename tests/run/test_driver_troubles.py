@@ -17,7 +17,7 @@ from pacer.session.events import (
     Trouble,
     WallStepped,
 )
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 
 def test_a_failing_sink_is_recorded_and_dropped(hot_job: Job, tmp_path: Path) -> None:

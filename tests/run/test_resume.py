@@ -26,7 +26,7 @@ from pacer.session.events import (
     Reading,
     Resumed,
 )
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 METRIC = Shown("metric")

@@ -30,7 +30,8 @@ from pacer.screen.desk import Kind, Pace, Snapshot
 from pacer.session.cues import Cue
 from pacer.session.events import Act, AnyEvent, Channel, Deed, Opened, Reading, SensorChanged
 from pacer.session.fold import advance, begin, step
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 
 JOB = Job(
     title="Cracked foot, pump casing",

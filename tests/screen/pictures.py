@@ -25,7 +25,7 @@ from pacer.screen.app import PacerApp
 from pacer.screen.desk import Snapshot
 from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.themes import NAMES
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 SIZES = ((80, 24), (100, 30), (160, 45))

@@ -8,7 +8,7 @@ import pytest
 from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.view import View, view
 from pacer.session.forecast import Course, Outlook, Range
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 FLOOR = Outlook(Range(240.0, 185.0, 312.0), None, None, Range(3, 2, 5), planned=False)

@@ -12,7 +12,7 @@ from pacer.cli.ways import QUESTIONS, ways_of
 from pacer.screen.check import CheckScreen, Way
 from pacer.screen.widgets.giants import Word
 from pacer.session.cues import Cue, CueKind
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 
 @dataclass

@@ -10,7 +10,7 @@ from pacer.screen.check import CheckScreen
 from pacer.screen.help import KeyPage
 from pacer.screen.keys import HELP, KEYS, NEXT, OTHER, PACE_KEYS, QUIT, UNDO, bar
 from pacer.screen.widgets.ask import Line
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 STRANGE = ("a", "1", "tab", "up", "f1", "escape", "home")
 """Keys that are in no row."""

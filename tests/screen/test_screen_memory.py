@@ -15,7 +15,7 @@ from pacer.run.trend import Trend
 from pacer.screen.app import PacerApp
 from pacer.screen.desk import Snapshot
 from pacer.session.cues import Cue
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 LOOKS = 14_400

@@ -14,7 +14,7 @@ import pytest
 from pressing import Keyboard, play
 
 from pacer.screen.nudge import LEAST_S, Nudge
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 
 class FakeLoop:

@@ -18,7 +18,7 @@ from pacer.screen.widgets.gauge import BandGauge
 from pacer.screen.widgets.lines import KeyBar
 from pacer.screen.widgets.panel import Row, fitted, wrapped
 from pacer.screen.widgets.trend import GUTTER, plot
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 

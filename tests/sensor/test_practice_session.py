@@ -19,7 +19,8 @@ from pacer.sensor.practice.source import PracticePart, open_practice, practice_j
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent, Opened, Reading, SensorChanged
 from pacer.session.fold import advance, begin, deadline, step
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 
 MELTS_C = 1150.0
 "Grey iron begins to melt at its eutectic (iron-carbon diagram, from memory)."

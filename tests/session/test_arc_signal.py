@@ -12,7 +12,7 @@ from telling import Session, opened
 from pacer.job.job import Job
 from pacer.session.events import ArcSignal, Channel, Reading, SensorChanged
 from pacer.session.fold import begin
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 CLAMP = ArcSignal(name="t2", on=20.0, off=10.0)
 

@@ -12,7 +12,7 @@ from telling import Session, ready
 from pacer.job.job import Job
 from pacer.session.events import Act, Trouble
 from pacer.session.phases.bead import PAUSE_MOST_S
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 
 def test_one_press_runs_a_whole_bead(hot_job: Job) -> None:

@@ -16,7 +16,8 @@ from pacer.session.cues import Cue, CueKind
 from pacer.session.events import AnyEvent
 from pacer.session.fold import advance, begin, deadline, fold, step
 from pacer.session.phases.table import FOLLOWS, diagram
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 
 _MANY = settings(
     max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from telling import Session, ready
 
 from pacer.job.job import Job
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 
 def test_undo_puts_the_phase_back_with_its_timers(hot_job: Job) -> None:

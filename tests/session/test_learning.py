@@ -26,7 +26,8 @@ from pacer.session.events import AnyEvent, Reading, Resumed
 from pacer.session.fold import advance, begin, step
 from pacer.session.forecast import outlook
 from pacer.session.learning import bare
-from pacer.session.state import Learned, Phase
+from pacer.session.state import Learned
+from pacer.session.work import Phase
 
 
 def learned(session: Session) -> Learned:

@@ -32,7 +32,8 @@ from pacer.sensor.practice.source import practice_job
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent, Reading
 from pacer.session.fold import fold
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 
 K = CueKind
 BAD_DAY = Kind(

@@ -7,8 +7,8 @@ from telling import Session, ready
 from pacer.job.job import Job
 from pacer.session.events import Act
 from pacer.session.forecast import outlook
-from pacer.session.state import Phase
 from pacer.session.track import places_c
+from pacer.session.work import Phase
 
 
 def typed(session: Session, t_s: float, temp_c: float, side: int = 0) -> Session:

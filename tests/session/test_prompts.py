@@ -13,7 +13,7 @@ from telling import Session, ready
 from pacer.job.job import Job
 from pacer.session.events import Act
 from pacer.session.prompt import AGAIN_S, SHELF_S, unanswered
-from pacer.session.state import Phase
+from pacer.session.work import Phase
 
 
 def pressed(session: Session, t_s: float, deed: str = "next", by: str = "key") -> Session:

@@ -10,8 +10,8 @@ from __future__ import annotations
 from telling import Session, ready
 
 from pacer.job.job import Job
-from pacer.session.state import Phase
 from pacer.session.track import believed
+from pacer.session.work import Phase
 
 
 def test_preheat_and_soak_end_by_themselves(hot_job: Job) -> None:

@@ -12,8 +12,9 @@ from typing import NamedTuple
 
 from pacer.screen.parts.cool import Forecast
 from pacer.session.forecast import Course, Outlook, Range
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.track import believed
+from pacer.session.work import Phase
 
 _FINE_TO_S = 1200.0
 "A range that reaches further is told in minutes."

@@ -11,7 +11,8 @@ from __future__ import annotations
 import math
 
 from pacer.session.phases.cooldown import TOLD_COOL
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 
 FIRE_WATCH_S = 1800.0
 

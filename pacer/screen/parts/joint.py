@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,8 +19,9 @@ from pacer.session.cues import CUES, Cue, CueKind, Urgency
 from pacer.session.phases.cooldown import TOLD_COOL
 from pacer.session.phases.moves import standing
 from pacer.session.prompt import NEEDS_NO_NUMBER, shelved
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.track import believed, blind, known_points_c
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 MOMENT_S = 8.0

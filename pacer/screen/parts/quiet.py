@@ -9,7 +9,8 @@ from __future__ import annotations
 from pacer.screen.desk import Snapshot
 from pacer.session.cues import CUES
 from pacer.session.prompt import AGAIN_S
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 from pacer.text import clean
 from pacer.units import Shown
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pacer.session.state import Phase, State
+from pacer.session.state import State
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 _WARMING = frozenset({Phase.PREPARE, Phase.TACK, Phase.PREHEAT})

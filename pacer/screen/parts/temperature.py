@@ -10,8 +10,9 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.track import believed, blind, known_points_c
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 Standing = Literal["unknown", "below", "in", "over", "none"]

@@ -12,7 +12,8 @@ from pacer.session.band import judge
 from pacer.session.events import Act, Trouble
 from pacer.session.phases import after, bead, cooldown
 from pacer.session.phases.moves import LATE_PRESS_S, Outcome, cannot, enter, standing
-from pacer.session.state import Phase, StartedBy, State, Typed
+from pacer.session.state import State, Typed
+from pacer.session.work import Phase, StartedBy
 
 replace = msgspec.structs.replace
 

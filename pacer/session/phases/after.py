@@ -7,9 +7,10 @@ import msgspec
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.cooldown import cover
 from pacer.session.phases.moves import Outcome, enter
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 

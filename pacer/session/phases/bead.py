@@ -14,9 +14,10 @@ from pacer.session import arc
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.moves import Outcome, decide, enter
-from pacer.session.state import Bead, EndedBy, Phase, StartedBy, State
+from pacer.session.state import State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed
+from pacer.session.work import Bead, EndedBy, Phase, StartedBy
 
 replace = msgspec.structs.replace
 

@@ -9,8 +9,9 @@ import msgspec
 
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.moves import Outcome, decide, enter
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.timers import Timer
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 

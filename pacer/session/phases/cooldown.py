@@ -14,9 +14,10 @@ from pacer.session.band import DELAY_S
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent, Reading
 from pacer.session.phases.moves import Outcome, cannot, enter
-from pacer.session.state import Cooling, Phase, State
+from pacer.session.state import Cooling, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, known_points_c
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 

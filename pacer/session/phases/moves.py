@@ -11,8 +11,9 @@ import msgspec
 
 from pacer.session.band import needed_for_bead_c
 from pacer.session.cues import Cue, CueKind
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.track import believed, proven
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 Outcome = tuple[State, tuple[Cue, ...]]

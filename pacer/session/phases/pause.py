@@ -11,9 +11,10 @@ import msgspec
 from pacer.session.band import DELAY_S
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.moves import BY_HIS_WORD, Outcome, cannot, decide, enter
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, proven
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 

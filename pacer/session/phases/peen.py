@@ -12,8 +12,9 @@ from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.bead import PAUSE_MOST_S
 from pacer.session.phases.moves import Outcome, decide, enter
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.timers import Timer, after
+from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 

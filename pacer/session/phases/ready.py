@@ -11,9 +11,10 @@ from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.bead import start
 from pacer.session.phases.moves import BY_HIS_WORD, Outcome, decide, enter
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, blind
+from pacer.session.work import Phase
 
 
 def timers(state: State) -> list[Timer]:

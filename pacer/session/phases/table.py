@@ -13,8 +13,9 @@ from typing import NamedTuple
 from pacer.session.events import AnyEvent
 from pacer.session.phases import after, bead, before, cooldown, heating, pause, peen, ready
 from pacer.session.phases.moves import Outcome
-from pacer.session.state import Phase, State
+from pacer.session.state import State
 from pacer.session.timers import Timer
+from pacer.session.work import Phase
 
 
 class Rules(NamedTuple):
