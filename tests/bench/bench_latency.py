@@ -197,8 +197,8 @@ def _beads(
 
 
 def _stands(rows: list[str]) -> str:
-    """Return the kind whose words stand uppermost: further down are older ones."""
-    for row in rows:
+    """Return the kind whose words stand in the upper half: further down are older ones."""
+    for row in rows[: len(rows) // 2]:
         for kind, words in LINES.items():
             if words in row:
                 return kind
