@@ -17,17 +17,22 @@ from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 
-ON_S = 0.2
-"""Above the threshold for so long before it is believed: one spike is no arc. At 4 Hz the
-second value. Common practice, no source."""
+ON_S = 1.0
+"""Above the threshold for so long before it is believed, and then dated back: a flicker of
+the lamp over the table must not throw the welder out of what he is doing. Common practice,
+no source."""
+
+FLICKER_S = 0.2
+"""A signal that went out before it was believed is marked as a false arc from here on."""
 
 OFF_S = 0.4
 """Below the lower threshold for so long: an arc flickers. Common practice, no source."""
 
 BURST = 3
-BURST_S = 1.5
-"""So many bad values within so long are a high-frequency start. Bursts of up to six samples
-at 4 Hz are reliability.md's invented noise; no recording of a real arc was seen."""
+BURST_S = 3.0
+"""So many odd values within so long, and a good one after them, are a high-frequency start; a
+probe that came off sends no good one. Bursts of up to six samples at 4 Hz are reliability.md's
+invented noise; no recording of a real arc was seen."""
 
 ODD_DC = 60.0
 """Farther than this from the filtered reading no part moves between two lines."""
@@ -46,6 +51,9 @@ def heard(state: State, reading: Reading) -> tuple[State, Act | None]:
     arc, t_s = replace(state.arc, at_s=reading.t_s), reading.t_s
     turns = raw < signal.off if arc.burning else raw >= signal.on
     since_s = (arc.turning_s if arc.turning_s is not None else t_s) if turns else None
+    flickered = not arc.burning and not turns and arc.turning_s is not None
+    if flickered and raw < signal.off and t_s - (arc.turning_s or 0.0) >= FLICKER_S:
+        arc = replace(arc, flickers=arc.flickers + 1)
     arc = replace(arc, turning_s=since_s)
     if since_s is None or t_s - since_s < (OFF_S if arc.burning else ON_S) - 1e-9:
         return replace(state, arc=arc), None
@@ -74,30 +82,30 @@ def _value(signal: ArcSignal, reading: Reading) -> float | None:
 
 
 def _burst(state: State, reading: Reading) -> tuple[State, Act | None]:
-    t_s = reading.t_s
+    t_s, old_s = reading.t_s, state.arc.odd_s
     if state.phase is not Phase.READY:
-        calm = ArcSeen() if state.arc.odd_s else state.arc
-        return replace(state, arc=calm), None
-    if not _odd(state, reading):
+        return (replace(state, arc=ArcSeen()) if old_s else state), None
+    odd = _odd(state, reading)
+    if odd is None:
         return state, None
-    odd_s = (*(at_s for at_s in state.arc.odd_s if t_s - at_s <= BURST_S), t_s)
-    if len(odd_s) < BURST:
-        return replace(state, arc=replace(state.arc, odd_s=odd_s)), None
-    held_s = round(t_s - odd_s[0], 3)
-    act = Act(t_ms=reading.t_ms, deed="arc on", by="noise", held_s=held_s)
+    if odd:
+        return replace(state, arc=replace(state.arc, odd_s=(*old_s, t_s)[-BURST:])), None
+    if len(old_s) < BURST or t_s - old_s[0] > BURST_S:
+        return state, None
+    act = Act(t_ms=reading.t_ms, deed="arc on", by="noise", held_s=round(t_s - old_s[0], 3))
     return replace(state, arc=ArcSeen()), act
 
 
-def _odd(state: State, reading: Reading) -> bool:
-    """True for a line that no part can have sent: not readable, or far from the last ones."""
+def _odd(state: State, reading: Reading) -> bool | None:
+    """True for a line that no part can have sent: not readable, or far from the last ones.
+
+    None for one that says nothing either way, such as an open circuit: the probe is off.
+    """
     channel, control = state.sensor.channel, state.control
     if control is None or control.value_c is None:
-        return False
-    for name, raw, status in zip(
-        reading.channel_names(), reading.raw, reading.statuses(), strict=False
-    ):
-        if name == control.name:
-            if status != "ok" or not isinstance(raw, int | float):
-                return True
+        return None
+    statuses = reading.statuses()
+    for name, raw, status in zip(reading.channel_names(), reading.raw, statuses, strict=False):
+        if name == control.name and status == "ok" and isinstance(raw, int | float):
             return abs(channel.scale * raw + channel.offset_c - control.value_c) > ODD_DC
-    return "ok" not in reading.statuses()
+    return True if "unparsable" in statuses else None

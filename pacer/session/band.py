@@ -115,7 +115,10 @@ def judge(state: State, t_s: float) -> State:
             old.warm_enough,
         ),
         hot_enough=run(
-            preheat is not None and least_c >= preheat - band.deadband_dc, old.hot_enough
+            preheat is not None
+            and least_c >= preheat - band.deadband_dc
+            and (floor is None or least_c >= needed_for_bead_c(state, now.temp_c)),
+            old.hot_enough,
         ),
         at_preheat=run(preheat is not None and coldest >= preheat, old.at_preheat),
         above_floor=run(floor is None or coldest >= floor, old.above_floor),

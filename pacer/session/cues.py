@@ -44,6 +44,7 @@ class CueKind(StrEnum):
     PAUSED = "PAUSED"
     LEAVE_IT = "LEAVE_IT"
     WAIT = "WAIT"
+    SETTLING = "SETTLING"
     REHEAT = "REHEAT"
     PUT_BACK = "PUT_BACK"
     HOLD = "HOLD"
@@ -117,6 +118,9 @@ CUES: dict[CueKind, CueText] = {
     CueKind.LEAVE_IT: CueText(_S, "LEAVE IT", "Too late to peen: do not peen it cold"),
     CueKind.WAIT: CueText(
         _S, "WAIT", "Past the ceiling {ceiling_c}, at {temp_c}: wait for {until_c}"
+    ),
+    CueKind.SETTLING: CueText(
+        _S, "WAIT", "The reading is just back, {temp_c}: some seconds until a bead is called by it"
     ),
     CueKind.REHEAT: CueText(
         _S, "REHEAT", "Near or under the floor {floor_c}, at {temp_c}: heat to {until_c}"

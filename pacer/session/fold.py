@@ -66,7 +66,7 @@ def begin(opened: Opened) -> Outcome:
 
 def deadline(state: State) -> Timer | None:
     """Return what is due next, or None. Never earlier than the state's own time."""
-    if state.ended:
+    if state.ended or state.stalled:
         return None
     due = [
         # Overdue after an undo or a gap means now; then rank decides who comes first.
@@ -84,6 +84,7 @@ def advance(state: State, t_s: float) -> Outcome:
         # Rules that answer each other for ever are a bug; it must not hang a welder's screen.
         at_once = at_once + 1 if timer.t_s == state.t_s else 0
         if at_once > _MOST_AT_ONCE:
+            state = replace(state, stalled=True)
             break
         state = replace(state, t_s=timer.t_s)
         rules = watch.on_timer if timer.name in watch.NAMES else RULES[state.phase].on_timer
@@ -95,6 +96,8 @@ def advance(state: State, t_s: float) -> Outcome:
 def step(state: State, event: AnyEvent) -> Outcome:
     """Return the state after `event`, and the cues told on the way. Never raises."""
     state, before = advance(state, event.t_s)
+    if state.stalled:
+        state = replace(state, stalled=False)
     state, cues = _shown(*_apply(state, event))
     return follow(state, event), before + cues
 
@@ -149,7 +152,7 @@ def _acted(state: State, act: Act) -> Outcome:
     elif act.deed in {"arc on", "arc off"} and state.work != before:
         # An arc is a fact: an older press can't be undone across it.
         state = replace(state, undo=None)
-    return prompt.answered(state, act), cues
+    return prompt.answered(state, act, before.phase), cues
 
 
 def _shown(state: State, cues: tuple[Cue, ...]) -> Outcome:

@@ -1,10 +1,10 @@
 """The prompt: the one cue that waits for an answer, told again while nobody gives one.
 
 1. A new prompt takes the place of an older one of its urgency or below; nothing queues up.
-2. One that no longer holds is dropped without a word.
+2. One that no longer holds is dropped without a word; the step told meanwhile takes its place.
 3. Unanswered it is told again after `AGAIN_S`, three times, never louder; then it only
    stands on the screen (`screen/parts/quiet.py`). Never while the arc burns.
-4. Whatever the welder does answers it. A press answers an unanswered WARN or FAULT that
+4. What the welder does answers it, if he can have seen it. A press answers an unanswered WARN or FAULT that
    fills the screen before it moves anything on: what is seen is what is answered.
 5. Put aside (`shelve`), a kind is silent for `SHELF_S`; what still holds then is told anew.
    A FAULT stays on the screen all the same.
@@ -19,18 +19,18 @@ from pacer.session.events import Act
 from pacer.session.state import Prompt, Shelved, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, proven
-from pacer.session.work import Phase
+from pacer.session.work import KEPT_HOT, Phase
 
 replace = msgspec.structs.replace
 
 AGAIN_S: dict[Urgency, tuple[float, ...]] = {
-    Urgency.STEP: (10.0, 20.0, 60.0),
+    Urgency.STEP: (30.0, 60.0, 60.0),
     Urgency.WARN: (60.0, 60.0, 60.0),
     Urgency.FAULT: (60.0, 60.0, 60.0),
 }
-"""Waits before each repeat: a step 10, 30 and 90 s after it was told, an alarm each minute
-(reliability.md sections 6 and 7, its authors' judgement); three, then a quiet line
-(procedure.md section 15)."""
+"""Waits before each repeat: an alarm each minute, a step first after half a minute; three,
+then a quiet line (procedure.md section 15). Judgement: at reliability.md's 10 s most READYs
+would be told twice, for a new rod takes longer; so none is told three times in a minute."""
 
 SHELF_S = 300.0
 """How long a cue put aside stays silent (reliability.md section 6, judgement)."""
@@ -72,7 +72,8 @@ _WAITING = (
         CueKind.NO_READING,
     }
 )
-_NO_ANSWER = frozenset({"arc off", "checked"})
+_NO_ANSWER = frozenset({"arc off", "checked", "pause"})
+_OF_READING = frozenset({"reading", "shelve"})
 
 AGAIN, SHELF = "tell again", "shelf ends"
 NAMES = frozenset({AGAIN, SHELF})
@@ -98,7 +99,7 @@ def told(state: State, cues: tuple[Cue, ...]) -> State:
     """Return the state with the newest cue that waits for an answer as its prompt."""
     prompt = state.prompt
     if prompt is not None and not holds(state, prompt.cue):
-        prompt = None
+        prompt = _next_in_line(state)
     for cue in cues:
         if cue.kind not in _WAITING or cue.again:
             continue
@@ -106,6 +107,14 @@ def told(state: State, cues: tuple[Cue, ...]) -> State:
         if prompt is None or not stands or _RANK[cue.urgency] >= _RANK[prompt.cue.urgency]:
             prompt = Prompt(cue=cue, first_s=cue.t_s, told_s=cue.t_s)
     return state if prompt is state.prompt else replace(state, prompt=prompt)
+
+
+def _next_in_line(state: State) -> Prompt | None:
+    """Return the step that an alarm, now over, stood before."""
+    cue = state.active
+    if cue is None or cue.kind not in _WAITING or not holds(state, cue):
+        return None
+    return Prompt(cue=cue, first_s=cue.t_s, told_s=state.t_s)
 
 
 _RANK = {Urgency.STEP: 0, Urgency.WARN: 1, Urgency.FAULT: 2}
@@ -118,9 +127,9 @@ def holds(state: State, cue: Cue) -> bool:
         return state.phase is _OF_PHASE[kind]
     match kind:
         case CueKind.TOO_HOT:
-            return state.told_over
+            return state.told_over and state.phase in KEPT_HOT | {Phase.TACK}
         case CueKind.TOO_COLD:
-            return state.told_under
+            return state.told_under and state.phase in KEPT_HOT | {Phase.TACK}
         case CueKind.NO_READING:
             return state.sensor.told_no_reading
         case CueKind.TYPE_A_READING:
@@ -139,14 +148,14 @@ def timers(state: State) -> list[Timer]:
     if prompt is None or prompt.answered:
         return due
     waits = () if prompt.cue.kind in _ONCE else AGAIN_S[prompt.cue.urgency]
-    if prompt.again < len(waits) and not _out_of_place(state, prompt.cue):
+    if prompt.again < len(waits) and not _out_of_place(state.phase, prompt.cue):
         due.append(Timer(after(prompt.told_s, waits[prompt.again]), AGAIN, rank=0))
     return due
 
 
-def _out_of_place(state: State, cue: Cue) -> bool:
-    """True where the screen shows something else just now."""
-    return cue.kind is CueKind.NO_READING and state.phase in NEEDS_NO_NUMBER
+def _out_of_place(phase: Phase, cue: Cue) -> bool:
+    """True where the screen shows something else."""
+    return cue.kind is CueKind.NO_READING and phase in NEEDS_NO_NUMBER
 
 
 def on_timer(state: State, name: str, t_s: float) -> tuple[State, tuple[Cue, ...]]:
@@ -181,10 +190,15 @@ def _being_answered(state: State, cue: Cue, t_s: float) -> bool:
     return now.temp_c >= then_c + state.job.band.deadband_dc
 
 
-def answered(state: State, act: Act) -> State:
-    """Return the state after something the welder did: the prompt has its answer."""
+def answered(state: State, act: Act, seen_in: Phase) -> State:
+    """Return the state after something the welder did: the prompt has its answer.
+
+    `seen_in`: the phase in which he did it; what the screen didn't show then isn't answered.
+    """
     prompt = state.prompt
     if prompt is None or prompt.answered or act.deed in _NO_ANSWER:
+        return state
+    if _out_of_place(seen_in, prompt.cue) and act.deed not in _OF_READING:
         return state
     if alarm_first(state, act) and too_soon(state, act.t_s):
         return state

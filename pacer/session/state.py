@@ -54,6 +54,8 @@ class Sensor(msgspec.Struct, frozen=True):
     lost: str = ""
     "Not empty: the port is gone, and why."
     told_no_reading: bool = False
+    no_reading_s: float | None = None
+    "When that was last told."
     garbled: int = 0
     dropped: int = 0
     last_garbled: str = ""
@@ -96,6 +98,8 @@ class ArcSeen(msgspec.Struct, frozen=True):
     "Since when its values say otherwise, not yet believed."
     at_s: float | None = None
     "When its last value came."
+    flickers: int = 0
+    "Signals too short to be an arc, marked and not counted."
     odd_s: tuple[float, ...] = ()
     "When the last bad values of the deciding channel came: a burst of them is an arc start."
 
@@ -206,6 +210,8 @@ class State(msgspec.Struct, frozen=True):
     unconfirmed: str | None = None
     "Ways of telling that nobody confirmed to have seen or heard; None: nobody was asked."
     ended: bool = False
+    stalled: bool = False
+    "Timers answered each other without end: none is heard before the next event."
 
     @property
     def phase(self) -> Phase:

@@ -225,19 +225,19 @@ def typed_fresh_s(phase: Phase) -> float:
 def believed(state: State, t_s: float) -> Believed | None:
     """Return the deciding temperature at `t_s`, or None: then nothing is in band.
 
-    A trusted instrument comes first, then a recently typed reading.
+    A trusted instrument comes first, then a recently typed reading; the other way round while
+    the instrument is only just back.
     """
-    control = state.control
-    if control is not None and trusted(state, control, t_s):
+    control, typed = state.control, state.typed
+    typed_until_s = -math.inf if typed is None else after(typed.at_s, typed_fresh_s(state.phase))
+    unproven = state.sensor.told_no_reading and t_s < typed_until_s
+    if control is not None and trusted(state, control, t_s) and not unproven:
         assert control.value_c is not None
         assert control.at_s is not None
         until_s = after(control.at_s, silent_after_s(state.sensor))
         return Believed(control.value_c, control.at_s, typed=False, until_s=until_s)
-    typed = state.typed
-    if typed is not None:
-        until_s = after(typed.at_s, typed_fresh_s(state.phase))
-        if t_s < until_s:
-            return Believed(typed.temp_c, typed.at_s, True, until_s, typed.side)
+    if typed is not None and t_s < typed_until_s:
+        return Believed(typed.temp_c, typed.at_s, True, typed_until_s, typed.side)
     return None
 
 
@@ -293,7 +293,11 @@ def blind(state: State, t_s: float) -> tuple[float, str] | None:
         return due_s, f"no number from channel {wanted}" if wanted else "the sensor sends no number"
     if control.bad >= BAD_IN_A_ROW:
         words = {"open": "sensor open circuit", "short": "sensor short circuit"}
-        return t_s, words.get(control.why_bad, f"sensor value {control.why_bad}")
+        why = words.get(control.why_bad, f"sensor value {control.why_bad}")
+        if control.at_s is None or state.phase is not Phase.READY:
+            return t_s, why
+        # Where an arc may be starting a second of it is common (procedure.md section 5).
+        return after(control.at_s, SILENCE_TOLD_S), why
     assert control.at_s is not None, "a track without a good value is bad or new"
     odd = control.why_bad in {OUTSIDE, DISAGREES}
     why = f"sensor value {control.why_bad}" if odd else "sensor silent"

@@ -11,16 +11,16 @@ from pacer.session import prompt
 from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import ClockGap
+from pacer.session.phases.bead import closed
 from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import Conditions, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, blind, known_points_c, trusted
-from pacer.session.work import LAYING, Phase, Work
+from pacer.session.work import KEPT_HOT, LAYING, Phase, Work
 
 replace = msgspec.structs.replace
 
-_WATCH_TOO_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
-_WATCH_TOO_COLD = frozenset({Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
+_WATCH_TOO_COLD = KEPT_HOT - {Phase.PREHEAT}
 
 _MID_REPAIR = LAYING | {Phase.TACK}
 
@@ -29,6 +29,9 @@ SHORT_GAP_S = 120.0
 soak (procedure.md section 7). The figure is common practice, no source."""
 
 UNTOLD_GAP_S = 5.0
+
+AGAIN_AFTER_S = 60.0
+"""A reading lost again and again is told once a minute (reliability.md section 6, re-alarm)."""
 
 BACK_S = 10.0
 """A reading that was lost is back, and calls a bead again, after so long without a break:
@@ -47,19 +50,22 @@ def timers(state: State) -> list[Timer]:
         due.append(Timer(now.until_s, "belief ends", rank=0))
     elif held != Conditions():
         due.append(Timer(state.t_s, "belief ends", rank=0))
-    if phase in {Phase.BEAD, Phase.DONE}:
+    if phase in {Phase.BEAD, Phase.PEEN, Phase.LOOK, Phase.DONE}:
+        # The peen has seconds: what is still true after it is told then.
         return due
     control = state.control
     if not sensor.told_no_reading:
         lapse = None if _aside(state, CueKind.NO_READING) else blind(state, state.t_s)
         if lapse is not None:
-            due.append(Timer(lapse[0], "no reading", rank=0))
+            last_s = sensor.no_reading_s
+            due_s = lapse[0] if last_s is None else max(lapse[0], after(last_s, AGAIN_AFTER_S))
+            due.append(Timer(due_s, "no reading", rank=0))
     elif control is not None and trusted(state, control, state.t_s):
         since_s = control.good_since_s if control.good_since_s is not None else state.t_s
         due.append(Timer(after(since_s, BACK_S), "reading back", rank=0))
     hot_tacks = phase is Phase.TACK and not state.cold_yet
     if (
-        (hot_tacks or phase in _WATCH_TOO_HOT)
+        (hot_tacks or phase in KEPT_HOT)
         and held.over_ceiling is not None
         and not state.told_over
         and not _aside(state, CueKind.TOO_HOT)
@@ -115,7 +121,7 @@ def _no_reading(state: State, t_s: float) -> Outcome:
     lapse = blind(state, t_s)
     because = lapse[1] if lapse else "sensor silent"
     cue = Cue(kind=CueKind.NO_READING, t_s=t_s, because=because)
-    state = replace(state, sensor=replace(state.sensor, told_no_reading=True))
+    state = replace(state, sensor=replace(state.sensor, told_no_reading=True, no_reading_s=t_s))
     if state.phase is Phase.READY and believed(state, t_s) is None:
         # A bead is not called without a trusted reading.
         return enter(state, Phase.WAIT, t_s, by_itself=True, cue=cue)
@@ -133,7 +139,7 @@ def gap(state: State, event: ClockGap) -> Outcome:
     gap_s = round(to_s - event.t_s, 3)
     if gap_s < UNTOLD_GAP_S:
         return replace(state, t_s=to_s), ()
-    work = _bead_dropped(state.work, event.t_s)
+    work = _bead_dropped(state, event.t_s)
     state = replace(
         state,
         work=replace(work, since_s=None),
@@ -155,12 +161,13 @@ def gap(state: State, event: ClockGap) -> Outcome:
     return state, (cue,)
 
 
-def _bead_dropped(work: Work, t_s: float) -> Work:
+def _bead_dropped(state: State, t_s: float) -> Work:
     """Return the work with a running bead or peen closed as nobody saw it end."""
-    last = work.bead
+    work, last = state.work, state.work.bead
     if last is None or work.phase not in {Phase.BEAD, Phase.PEEN, Phase.LOOK}:
         return work
-    closed = replace(last, peened="left alone") if work.phase is not Phase.LOOK else last
-    if closed.ended_s is None:
-        closed = replace(closed, ended_s=t_s, ended_by="assumed")
-    return work.with_bead(closed)
+    if last.ended_s is None:
+        ended_s = work.paused_s if work.paused_s is not None else t_s
+        work = closed(state, ended_s, by="assumed").work
+        last = work.beads[-1]
+    return work.with_bead(last if work.phase is Phase.LOOK else replace(last, peened="left alone"))

@@ -36,6 +36,9 @@ LAYING = frozenset(
 )
 """Beads are being laid: from the first READY to the last bead, breaks included."""
 
+KEPT_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
+"""The part is in its heat: where too hot means too much flame."""
+
 StartedBy = Literal["press", "arc", "inferred"]
 """`inferred`: by a burst of noise in the readings, a high-frequency arc start."""
 
@@ -66,6 +69,8 @@ class Bead(msgspec.Struct, frozen=True):
     "Time without arc inside the bead, short breaks that were struck again."
     early: bool = False
     "Started before READY was called."
+    struck_in: Phase = Phase.READY
+    "Phase the arc broke into: one that was no bead leads back there."
     peened: Peened = "not confirmed"
 
     def arc_s(self, now_s: float) -> float:

@@ -104,6 +104,7 @@ _OF: dict[CueKind, str] = {
     CueKind.PAUSED: "wait",
     CueKind.LEAVE_IT: "wait",
     CueKind.WAIT: "wait",
+    CueKind.SETTLING: "wait",
     CueKind.REHEAT: "reheat",
     CueKind.PUT_BACK: "reheat",
     CueKind.HOLD: "wait",

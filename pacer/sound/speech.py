@@ -46,6 +46,7 @@ WORDS: dict[CueKind, str] = {
     CueKind.PAUSED: "paused",
     CueKind.LEAVE_IT: "do not peen",
     CueKind.WAIT: "wait",
+    CueKind.SETTLING: "wait",
     CueKind.REHEAT: "reheat",
     CueKind.PUT_BACK: "put it back",
     CueKind.HOLD: "keep warm",

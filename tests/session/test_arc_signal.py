@@ -83,14 +83,29 @@ def test_one_spike_is_no_arc_and_one_gap_no_end(hot_job: Job) -> None:
 
 
 def test_a_wrongly_detected_arc_is_marked_and_passed_over(hot_job: Job) -> None:
-    """Half a second of light: kept as not counted; READY again, nothing to peen."""
+    """Half a second of light, thrice: no bead, nothing told, marked as flickers."""
     session = at_ready(hot_job)
-    lines(session, 73, 73.5, 120.0)
-    lines(session, 73.5, 76, 0.0)
-    assert [line.split()[1] for line in session.since(73)] == ["READY"]
-    bead = session.state.work.beads[0]
-    assert (bead.counted, bead.peened) == (False, "left alone")
-    assert session.state.work.laid == 0
+    for t_s in (73.0, 76.0, 79.0):
+        lines(session, t_s, t_s + 0.5, 120.0)
+        lines(session, t_s + 0.5, t_s + 3, 0.0)
+    assert session.since(73) == []
+    assert session.state.work.beads == ()
+    assert session.state.arc.flickers == 3
+
+
+def test_a_short_arc_in_the_soak_does_not_skip_it(hot_job: Job) -> None:
+    """A light of 2 s at 20 s: asked about, then the soak again, from its beginning."""
+    session = Session(hot_job)
+    session.opened = opened(hot_job, channel=Channel(name="", unit="degC", arc=CLAMP))
+    session.state, _ = begin(session.opened)
+    line(session, 0, 20.0, 0.0)
+    session.at(1, "next")
+    lines(session, 2, 20, 0.0)
+    assert session.state.work.phase is Phase.SOAK
+    lines(session, 20, 22, 120.0)
+    lines(session, 22, 90, 0.0)
+    told = [cue.split()[1] for cue in session.since(20)]
+    assert told == ["SHORT_BEAD", "SOAK"]
 
 
 def test_a_short_arc_is_asked_about_not_counted(hot_job: Job) -> None:

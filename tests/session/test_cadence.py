@@ -84,14 +84,15 @@ def test_after_a_long_pause_nothing_is_peened_cold(hot_job: Job) -> None:
     """The arc ended at 83; gone on at 110, 27 s later: LEAVE IT, and on to the next."""
     session = ready(hot_job).at(73, "next").steady(73.5, 90, 262.0).at(90, "pause")
     session.steady(90.5, 110, 262.0).at(110, "next")
-    assert session.since(91) == ["110.0 READY", "110.0 LEAVE_IT"]
+    assert session.since(91) == ["110.0 LEAVE_IT"]
+    assert session.steady(111, 114, 262.0).since(111) == ["113.0 READY"]
     assert session.state.work.beads[0].peened == "left alone"
 
 
 def test_a_pause_nobody_ends_is_given_up(hot_job: Job) -> None:
     """A bead paused at 75 s for a minute: it ended there, uncounted; the part decides."""
     session = ready(hot_job).at(73, "next").at(75, "pause").steady(75.5, 140, 262.0)
-    assert session.since(73) == [f"{75 + PAUSE_MOST_S:.1f} READY"]
+    assert session.since(73) == [f"{75 + PAUSE_MOST_S:.1f} LEAVE_IT", "138.0 READY"]
     bead = session.state.work.beads[0]
     assert (bead.ended_s, bead.ended_by, bead.counted) == (75.0, "assumed", False)
 

@@ -106,7 +106,9 @@ def test_an_arc_can_not_be_undone(hot_job: Job) -> None:
     """Press, arc on, undo: the bead stays, an arc is a fact."""
     session = ready(hot_job).at(74, "hold").at(76, "arc on").at(77, "undo")
 
-    assert session.cues[-1] == "77.0 CANNOT"
+    # Refused without a word: nothing else is told while the arc burns.
+    assert session.since(76) == []
+    assert session.state.ignored == 1
     assert len(session.state.work.beads) == 1
 
 

@@ -16,6 +16,7 @@ from pacer.screen.parts.cool import CoolWords, Forecast, cool_words
 from pacer.screen.parts.soak import soak_words
 from pacer.screen.words import words
 from pacer.session.cues import CUES, Cue, CueKind, Urgency
+from pacer.session.phases.bead import planned_end_s
 from pacer.session.phases.cooldown import TOLD_COOL
 from pacer.session.phases.moves import standing
 from pacer.session.prompt import NEEDS_NO_NUMBER, shelved
@@ -188,7 +189,7 @@ def _time(
     if phase in {Phase.PREPARE, Phase.TACK, Phase.DONE, Phase.COOL_DOWN}:
         return "", "", ""
     if phase is Phase.BEAD and work.bead is not None:
-        left_s = work.bead.started_s + job.bead.planned_s - t_s
+        left_s = planned_end_s(state, work.bead) - t_s
         if left_s > 0:
             return left(left_s), "", "left of this bead"
         return f"+{passed(-left_s)}", "", "over the planned end"

@@ -28,7 +28,7 @@ def sensor_line(state: State, t_s: float, shown: Shown) -> str:
     if len(state.tracks) > 4:
         said.append(f"and {len(state.tracks) - 4} more")
     if sensor.channel.arc is not None and not sensor.channel.arc.noise:
-        said.append("arc burning" if state.arc.burning else "no arc")
+        said.append(_arc(state, sensor.channel.arc.name))
     if sensor.garbled:
         said.append(f"{sensor.garbled} garbled, last “{clean(sensor.last_garbled, 16)}”")
     if sensor.dropped:
@@ -45,6 +45,13 @@ def _channel(state: State, track: Track, t_s: float, shown: Shown) -> str:
     if track.bad:
         return f"{name} {_BAD.get(track.why_bad, clean(track.why_bad, 30))}"
     return f"{name} –"
+
+
+def _arc(state: State, name: str) -> str:
+    if state.arc.at_s is None:
+        return f"no value from {clean(name, 12)}, the arc's channel"
+    short = f", {state.arc.flickers} too short" if state.arc.flickers else ""
+    return f"{'arc burning' if state.arc.burning else 'no arc'}{short}"
 
 
 def _whole(age_s: float) -> str:

@@ -185,6 +185,6 @@ def too_small(size: Size) -> str:
     if size.width >= LEAST.width and size.height >= LEAST.height:
         return ""
     least, now = (f"{w}x{h}" for w, h in (LEAST, size))
-    if size.width < 66:
+    if size.width < 76:
         return f"window {now}: make it {least}"
     return f"make the window at least {least} (now {now}) or the font smaller"

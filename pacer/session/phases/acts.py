@@ -11,7 +11,15 @@ from pacer.session import prompt
 from pacer.session.band import judge
 from pacer.session.events import Act, Trouble
 from pacer.session.phases import after, bead, cooldown
-from pacer.session.phases.moves import LATE_PRESS_S, Outcome, cannot, enter, standing
+from pacer.session.phases.moves import (
+    LATE_PRESS_S,
+    Outcome,
+    cannot,
+    decide,
+    enter,
+    standing,
+    still_ready,
+)
 from pacer.session.state import State, Typed
 from pacer.session.work import Phase, StartedBy
 
@@ -19,6 +27,9 @@ replace = msgspec.structs.replace
 
 UNDO_WITHIN_S = 60.0
 """An undo later than this would rewrite what has long happened. Common practice, no source."""
+
+DOUBLE_TAP_S = 1.5
+"""A foot that taps twice must not end the bead it began. Common practice, no source."""
 
 BELOW_DC = 1.0
 """How far below its temperature a crayon that did not melt is taken to be."""
@@ -53,6 +64,9 @@ def apply(state: State, act: Act) -> Outcome | None:
             return cannot(state, t_s, "nothing is covered")
         case "arc on":
             return _arc_on(state, act)
+        case "crack":
+            # Seen between two beads it is looked at before the next one is called.
+            return _pause(state, t_s) if state.phase is not Phase.BEAD else (state, ())
         case "pause":
             return _pause(state, t_s)
         case "shelve":
@@ -65,7 +79,7 @@ def apply(state: State, act: Act) -> Outcome | None:
             # Too soon to be its answer it answers nothing; else `prompt.answered` takes it.
             ignored = state.ignored + (1 if prompt.too_soon(state, t_s) else 0)
             return replace(state, ignored=ignored), ()
-        case "next" if _late_press(state, t_s):
+        case "next" if _late_press(state, t_s) or _double_tap(state, act):
             return replace(state, ignored=state.ignored + 1), ()
         case "next" | "arc off" | "reading":
             return None
@@ -89,6 +103,16 @@ def _late_press(state: State, t_s: float) -> bool:
     )
 
 
+def _double_tap(state: State, act: Act) -> bool:
+    """True if the press that began a bead comes twice: no bead is over so soon."""
+    return (
+        act.by in prompt.HANDS
+        and state.phase is Phase.BEAD
+        and state.work.paused_s is None
+        and act.t_s - state.work.entered_s < DOUBLE_TAP_S
+    )
+
+
 def _undo(state: State, t_s: float) -> Outcome:
     if state.undo is None:
         return cannot(state, t_s, "there is no press to undo")
@@ -104,6 +128,9 @@ def _undo(state: State, t_s: float) -> Outcome:
         # A cover put on or taken off by mistake started the forecast again.
         cooling=then if moved else now,
     )
+    if state.phase is Phase.READY and not still_ready(state, t_s):
+        # What was so before the press isn't any more: a bead is not called on old numbers.
+        return decide(state, t_s, by_itself=False)
     cue = standing(state, t_s)
     return state, ((cue,) if cue else ())
 
@@ -123,10 +150,13 @@ def _arc_on(state: State, act: Act) -> Outcome:
         return state, ()
     running = state.work.bead
     if state.phase is Phase.BEAD and running is not None:
-        # Started by a press, now seen to burn: its end will be seen too.
-        seen = replace(running, started_by="arc")
-        state = replace(state, work=replace(state.work.with_bead(seen), paused_s=None))
-        return state, ()
+        if running.started_by == "arc":
+            return state, ()
+        # Started by a press, now seen to burn: it began when it was seen, and so will it end.
+        since_s = max(running.started_s, round(t_s - (act.held_s or 0.0), 3))
+        seen = replace(running, started_by="arc", started_s=since_s, broken_s=0.0)
+        work = replace(state.work.with_bead(seen), paused_s=None, told=frozenset())
+        return replace(state, work=work), ()
     by: StartedBy = "inferred" if act.by == "noise" else "arc"
     return bead.start(state, t_s, by=by, held_s=act.held_s or 0.0)
 

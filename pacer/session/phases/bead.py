@@ -13,7 +13,7 @@ import msgspec
 from pacer.session import arc
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
-from pacer.session.phases.moves import Outcome, decide, enter
+from pacer.session.phases.moves import Outcome, enter
 from pacer.session.state import State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed
@@ -30,21 +30,22 @@ RESTRIKE_S = 3.0
 COUNTS_FROM_S = 5.0
 """A shorter arc is asked about, not counted (procedure.md section 5)."""
 
-FALSE_ARC_S = 1.0
-"""A shorter one that only a signal told is no arc: kept, marked, and passed over.
+LOST_SHARE = 0.625
+"""An arc that ends before this share of the planned time was lost; later he was quick.
 Common practice, no source."""
 
 PAUSE_MOST_S = 60.0
 """A rhythm paused for longer isn't taken up again. Common practice, no source."""
 
 
-def _planned_end_s(state: State, bead: Bead) -> float:
+def planned_end_s(state: State, bead: Bead) -> float:
+    """Return when the bead has its planned arc time, s; a pause so far is not counted."""
     return after(bead.started_s + bead.broken_s, state.job.bead.planned_s)
 
 
 def _finish_s(state: State, bead: Bead) -> float:
     lead_s = min(FINISH_LEAD_S, state.job.bead.planned_s / 2)
-    return after(_planned_end_s(state, bead), -lead_s)
+    return after(planned_end_s(state, bead), -lead_s)
 
 
 def timers(state: State) -> list[Timer]:
@@ -53,7 +54,7 @@ def timers(state: State) -> list[Timer]:
     assert bead is not None
     if state.work.paused_s is not None:
         return [Timer(after(state.work.paused_s, PAUSE_MOST_S), "given up")]
-    end_s = _planned_end_s(state, bead)
+    end_s = planned_end_s(state, bead)
     due = [Timer(_finish_s(state, bead), "finish"), Timer(end_s, "stop")]
     assumed_s = after(end_s, state.job.bead.hood_up_s)
     lost_s = arc.lost_after_s(state)
@@ -93,13 +94,13 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
     bead, paused_s = state.work.bead, state.work.paused_s
     assert bead is not None
     if name == "assumed end":
-        return end(state, _planned_end_s(state, bead), t_s, by="assumed")
+        end_s, rules = planned_end_s(state, bead), state.job.bead
+        if t_s - end_s > rules.hood_up_s + rules.peen_within_s + rules.peen_s:
+            # Taken up again by an undo, long after: nothing is peened cold.
+            return leave_it(closed(state, end_s, by="assumed"), t_s, by_itself=True)
+        return end(state, end_s, t_s, by="assumed")
     if name == "given up" and paused_s is not None:
-        state = _closed(state, paused_s, by="assumed")
-        last = state.work.bead
-        assert last is not None
-        left = replace(last, peened="left alone")
-        return decide(replace(state, work=state.work.with_bead(left)), t_s, by_itself=True)
+        return leave_it(closed(state, paused_s, by="assumed"), t_s, by_itself=True)
     kind = CueKind.FINISH if name == "finish" else CueKind.STOP
     state = replace(state, work=replace(state.work, told=state.work.told | {name}))
     return state, (Cue(kind=kind, t_s=t_s, values={"bead": bead.number}),)
@@ -135,6 +136,7 @@ def start(state: State, t_s: float, *, by: StartedBy, held_s: float = 0.0) -> Ou
         start_c=now.temp_c if now else None,
         started_by=by,
         early=work.phase is not Phase.READY and not asked,
+        struck_in=work.phase,
     )
     # Welded it is out of its heat, whatever was said.
     inside = None if state.inside else state.inside
@@ -157,26 +159,25 @@ def _restrike(state: State, last: Bead, since_s: float, t_s: float) -> Outcome:
     state = replace(state, work=state.work.with_bead(going_on))
     state, _ = enter(state, Phase.BEAD, t_s, by_itself=True, silent=True)
     told = {"finish"} if _finish_s(state, going_on) < t_s else set()
-    told |= {"stop"} if _planned_end_s(state, going_on) < t_s else set()
+    told |= {"stop"} if planned_end_s(state, going_on) < t_s else set()
     return replace(state, work=replace(state.work, told=frozenset(told))), ()
 
 
 def end(state: State, ended_s: float, t_s: float, *, by: EndedBy) -> Outcome:
     """End the running bead at `ended_s` and go to the peen at `t_s`."""
-    state = _closed(state, ended_s, by=by)
+    return enter(closed(state, ended_s, by=by), Phase.PEEN, t_s, by_itself=by != "press")
+
+
+def leave_it(state: State, t_s: float, *, by_itself: bool) -> Outcome:
+    """Leave the last bead as it is, too cold to peen, and look at it."""
     bead = state.work.bead
     assert bead is not None
-    if by == "arc" and bead.started_by == "arc" and bead.arc_s(t_s) < FALSE_ARC_S:
-        signal = state.sensor.channel.arc
-        if signal is not None:
-            # A flicker of the lamp over the table is nothing to peen or to ask about.
-            left = replace(bead, peened="left alone")
-            state = replace(state, work=state.work.with_bead(left))
-            return decide(state, t_s, by_itself=True)
-    return enter(state, Phase.PEEN, t_s, by_itself=by != "press")
+    left = state.work.with_bead(replace(bead, peened="left alone"))
+    cue = Cue(kind=CueKind.LEAVE_IT, t_s=t_s)
+    return enter(replace(state, work=left), Phase.LOOK, t_s, by_itself=by_itself, cue=cue)
 
 
-def _closed(state: State, ended_s: float, *, by: EndedBy) -> State:
+def closed(state: State, ended_s: float, *, by: EndedBy) -> State:
     """Return the state with the running bead ended and judged; the phase is as it was."""
     bead, rules = state.work.bead, state.job.bead
     assert bead is not None
@@ -189,6 +190,6 @@ def _closed(state: State, ended_s: float, *, by: EndedBy) -> State:
         ended_by=by,
         length_m=bead.length_m if bead.length_m is not None else rules.length_m * share,
         counted=arc_s >= min(COUNTS_FROM_S, rules.planned_s / 2),
-        lost=ended_s < _finish_s(state, bead),
+        lost=share < LOST_SHARE,
     )
     return replace(state, work=state.work.with_bead(ended))

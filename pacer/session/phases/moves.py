@@ -12,7 +12,7 @@ import msgspec
 from pacer.session.band import needed_for_bead_c
 from pacer.session.cues import Cue, CueKind
 from pacer.session.state import State
-from pacer.session.track import believed, proven
+from pacer.session.track import believed, blind, known_points_c, proven
 from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
@@ -50,7 +50,9 @@ def enter(
 
 
 def cannot(state: State, t_s: float, because: str) -> Outcome:
-    """Return the unchanged state and a cue that says why nothing changed."""
+    """Return the state as it was and a cue that says why; nothing is told while the arc burns."""
+    if state.phase is Phase.BEAD and state.work.paused_s is None:
+        return replace(state, ignored=state.ignored + 1), ()
     return state, (Cue(kind=CueKind.CANNOT, t_s=t_s, because=because),)
 
 
@@ -72,6 +74,20 @@ def _chosen(state: State, t_s: float) -> Phase:
             return Phase.WAIT
     # In a wait it has to be known that the part is no longer too hot.
     return Phase.WAIT if state.phase is Phase.WAIT and now.side > 0 else Phase.READY
+
+
+def still_ready(state: State, t_s: float) -> bool:
+    """True if READY may stand: the temperature says so, or the welder's own word does."""
+    now, band = believed(state, t_s), state.job.band
+    if now is None:
+        # A drop-out of a few seconds changes nothing.
+        lapse = blind(state, t_s)
+        own_word = state.sensor.hand and state.typed is None
+        return own_word or (lapse is not None and lapse[0] > t_s)
+    if BY_HIS_WORD in state.work.told and now.least_c <= band.ceiling_c:
+        coldest = min((now.temp_c, *known_points_c(state, t_s)))
+        return band.floor_c is None or coldest >= band.floor_c
+    return _chosen(state, t_s) is Phase.READY
 
 
 def standing(state: State, t_s: float) -> Cue | None:
@@ -97,8 +113,10 @@ def _ready(state: State, t_s: float) -> Cue:
 
 def _wait(state: State, t_s: float) -> Cue:
     now, band = believed(state, t_s), state.job.band
-    if now is None or not proven(state, now) or (now.side and now.least_c <= band.ceiling_c):
+    if now is None or (now.side and now.least_c <= band.ceiling_c):
         return _plain(CueKind.TYPE_A_READING)
+    if not proven(state, now):
+        return _plain(CueKind.SETTLING, temp_c=round(now.temp_c, 1))
     return _plain(
         CueKind.WAIT,
         temp_c=round(now.temp_c, 1),

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import msgspec
 
-from pacer.session.band import DELAY_S
+from pacer.session.band import DELAY_S, judge
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.moves import BY_HIS_WORD, Outcome, cannot, decide, enter
 from pacer.session.state import State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed, proven
+from pacer.session.track import believed, known_points_c, proven
 from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
@@ -50,7 +50,10 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
         return cannot(state, t_s, "the part is still too hot for the next bead")
     if state.phase is Phase.WAIT:
         return decide(state, t_s, by_itself=False)
-    if band.floor_c is not None and now.least_c >= band.floor_c:
+    if now.least_c > band.ceiling_c:
+        return decide(state, t_s, by_itself=False)
+    coldest = min((now.least_c, *known_points_c(state, t_s)))
+    if band.floor_c is not None and coldest >= band.floor_c:
         state, cues = enter(state, Phase.READY, t_s, by_itself=False)
         # His word stands until the part is really below the floor.
         return replace(state, work=replace(state.work, told=frozenset({BY_HIS_WORD}))), cues
@@ -58,5 +61,6 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
 
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
-    """Let the temperature decide."""
-    return decide(state, t_s, by_itself=True)
+    """Let the temperature decide, as it is judged at this moment."""
+    state = judge(state, t_s)
+    return decide(state, t_s, by_itself=True) if timers(state) else (state, ())

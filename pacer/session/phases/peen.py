@@ -8,15 +8,20 @@ from __future__ import annotations
 
 import msgspec
 
-from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
-from pacer.session.phases.bead import PAUSE_MOST_S
+from pacer.session.phases.bead import PAUSE_MOST_S, leave_it
+from pacer.session.phases.heating import start_soak
 from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import State
 from pacer.session.timers import Timer, after
-from pacer.session.work import Phase
+from pacer.session.work import KEPT_HOT, Phase
 
 replace = msgspec.structs.replace
+
+LEAST_LOOK_S = 3.0
+"""The look after a bead that must be left alone, where the cadence has none."""
+
+_BROKEN_INTO = KEPT_HOT | {Phase.BURY}
 
 
 def timers(state: State) -> list[Timer]:
@@ -25,12 +30,12 @@ def timers(state: State) -> list[Timer]:
     if work.paused_s is not None:
         return [Timer(after(work.paused_s, PAUSE_MOST_S), "given up")]
     if state.phase is Phase.LOOK:
-        return [Timer(after(work.entered_s, rules.look_s), "looked")]
+        return [Timer(after(work.entered_s, max(rules.look_s, LEAST_LOOK_S)), "looked")]
     return [Timer(after(work.entered_s, rules.peen_s), "peened")]
 
 
 def on_event(state: State, event: AnyEvent) -> Outcome:
-    """A press sets an assumed arc end right; the next one ends the peen, or the look."""
+    """A press soon after an assumed arc end sets it right; a later one ends peen or look."""
     if not (isinstance(event, Act) and event.deed == "next"):
         return state, ()
     t_s, bead = event.t_s, state.work.bead
@@ -38,14 +43,25 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
     if state.work.paused_s is not None:
         return _going_on(state, state.work.paused_s, t_s)
     if state.phase is Phase.LOOK:
-        return decide(state, t_s, by_itself=False)
-    if bead.ended_by == "assumed":
+        return _onward(state, t_s, by_itself=False)
+    rules, ended_s = state.job.bead, bead.ended_s or t_s
+    if bead.ended_by == "assumed" and t_s - ended_s <= rules.hood_up_s + rules.peen_within_s:
         ended = replace(bead, ended_s=t_s, ended_by="press")
         work = replace(state.work.with_bead(ended), entered_s=t_s, by_itself=False)
         return replace(state, work=work), ()
     ended = replace(bead, peened="ended by press")
     state = replace(state, work=state.work.with_bead(ended))
-    return decide(state, t_s, by_itself=False)
+    return _onward(state, t_s, by_itself=False)
+
+
+def _onward(state: State, t_s: float, *, by_itself: bool) -> Outcome:
+    """Let the temperature decide; after an arc that was no bead go back to where it broke in."""
+    bead = state.work.bead
+    if bead is None or bead.counted or bead.struck_in not in _BROKEN_INTO:
+        return decide(state, t_s, by_itself=by_itself)
+    if bead.struck_in is Phase.SOAK:
+        return start_soak(state, t_s, by_itself=by_itself)
+    return enter(state, bead.struck_in, t_s, by_itself=by_itself)
 
 
 def _going_on(state: State, paused_s: float, t_s: float) -> Outcome:
@@ -55,9 +71,7 @@ def _going_on(state: State, paused_s: float, t_s: float) -> Outcome:
     assert bead.ended_s is not None
     rules = state.job.bead
     if state.phase is Phase.PEEN and t_s - bead.ended_s > rules.peen_within_s + rules.peen_s:
-        left = work.with_bead(replace(bead, peened="left alone"))
-        state, cues = decide(replace(state, work=left), t_s, by_itself=False)
-        return state, (*cues, Cue(kind=CueKind.LEAVE_IT, t_s=t_s))
+        return leave_it(state, t_s, by_itself=False)
     entered_s = after(work.entered_s, t_s - paused_s)
     return replace(state, work=replace(work, entered_s=entered_s, paused_s=None)), ()
 
@@ -73,4 +87,4 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
         and state.job.bead.look_s > 0
     ):
         return enter(state, Phase.LOOK, t_s, by_itself=True)
-    return decide(state, t_s, by_itself=True)
+    return _onward(state, t_s, by_itself=True)

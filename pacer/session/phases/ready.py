@@ -6,11 +6,11 @@ instrument that can no longer be trusted to wait (`session/watch.py` does the la
 
 from __future__ import annotations
 
-from pacer.session.band import DELAY_S
+from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.bead import start
-from pacer.session.phases.moves import BY_HIS_WORD, Outcome, decide, enter
+from pacer.session.phases.moves import BY_HIS_WORD, Outcome, decide, enter, still_ready
 from pacer.session.state import State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, blind
@@ -48,4 +48,6 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
     if name == "nothing to go by":
         cue = Cue(kind=CueKind.TYPE_A_READING, t_s=t_s)
         return enter(state, Phase.WAIT, t_s, by_itself=True, cue=cue)
-    return decide(state, t_s, by_itself=True)
+    # What is learned of the part may have moved the limit since it was last compared.
+    state = judge(state, t_s)
+    return (state, ()) if still_ready(state, t_s) else decide(state, t_s, by_itself=True)
