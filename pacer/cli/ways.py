@@ -18,10 +18,15 @@ QUESTIONS = {
 
 
 def ways_of(sinks: Sequence[Sink]) -> tuple[Way, ...]:
-    """Return what can be tried: each plays READY until it is answered."""
-    tried = Cue(kind=CueKind.READY, t_s=0.0)
+    """Return what can be tried: each plays the measure cue, which asks for nothing hot."""
     return tuple(
-        Way(sink.name, QUESTIONS[sink.name], partial(sink.play, tried), sink.hush)
+        Way(sink.name, QUESTIONS[sink.name], partial(_try, sink), sink.hush)
         for sink in sinks
         if sink.name in QUESTIONS
     )
+
+
+def _try(sink: Sink) -> None:
+    # A new cue each time: the same one asked again would have its old answer.
+    sink.hush()
+    sink.play(Cue(kind=CueKind.TYPE_A_READING, t_s=0.0))

@@ -102,6 +102,8 @@ class BeadRules(msgspec.Struct, frozen=True):
     travel_m_s: float
     peen_s: float
     peen_within_s: float
+    hood_down_s: float = 0.0
+    "From the press that starts a bead until its arc burns, where nothing tells of the arc."
     hood_up_s: float = 2.0
     "Without a signal the arc is taken to end so long after STOP: the cadence's beat."
     look_s: float = 0.0

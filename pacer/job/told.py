@@ -131,6 +131,7 @@ def _beads(made: Plan, job: Job, shown: Shown) -> list[str]:
         _line(job, "bead.length", "bead length", shown.length_m(bead.length_m)),
         _line(job, "bead.peen", "peen for", shown.duration(bead.peen_s)),
         _line(job, "bead.peen_within", "peen within", shown.duration(bead.peen_within_s)),
+        _line(job, "bead.hood_down", "hood down", shown.duration(bead.hood_down_s)),
         _line(job, "bead.hood_up", "hood up", shown.duration(bead.hood_up_s)),
         _line(job, "bead.look", "look at the bead", shown.duration(bead.look_s)),
         row("beads", "B10").told,

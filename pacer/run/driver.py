@@ -156,14 +156,11 @@ class Driver:
 
     def _told_and_drawn(self, before: State, cues: Sequence[Cue]) -> None:
         waited = before.prompt
-        if (
-            waited is not None
-            and not waited.answered
-            and not cues
-            and _answered(self._state.prompt)
-        ):
-            self._tellers.each(lambda sink: sink.hush())
-        self._tell(cues)
+        failed: list[tuple[str, str]] = []
+        if waited is not None and not waited.answered and _answered(self._state.prompt):
+            # Before what the answer brings: else an alarm would go on sounding over it.
+            failed = self._tellers.each(lambda sink: sink.hush())
+        self._tell(cues, failed)
         self._changed()
 
     def _next(self) -> Timer | None:
@@ -183,18 +180,17 @@ class Driver:
             before, self._state = self._state, state
         self._told_and_drawn(before, cues)
 
-    def _tell(self, cues: Sequence[Cue]) -> None:
-        failed: list[Trouble] = []
+    def _tell(self, cues: Sequence[Cue], failed: Sequence[tuple[str, str]] = ()) -> None:
+        failed = list(failed)
         for cue in cues:
             self._log.append(cue_told(cue, self._shown), self._clock.now_s())
             with self._lock:
                 self._cues.append(cue)
-            for name, why in self._tellers.each(partial(_play, cue)):
-                failed.append(Trouble(t_ms=self._t_ms, what=name, why=why))
+            failed += self._tellers.each(partial(_play, cue))
             self._source.hear(cue)
         # Only now: cues of one waking may be older than the waking itself.
-        for trouble in failed:
-            self._write_and_fold(trouble)
+        for name, why in failed:
+            self._write_and_fold(Trouble(t_ms=self._t_ms, what=name, why=why))
 
     # --- clocks -------------------------------------------------------------------
 

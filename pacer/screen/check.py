@@ -27,8 +27,8 @@ from pacer.screen.widgets.panel import BADGE, PLAIN, STRONG, Panel, Row, fitted
 from pacer.session.cues import Urgency
 from pacer.text import clean
 
-SHOWN = "READY"
-"""The word tried: the one waited for most."""
+SHOWN = "TEST"
+"""The word tried: none that asks for anything, to be read from across the shop."""
 
 
 def _nothing() -> None:

@@ -24,6 +24,11 @@ class Urgency(StrEnum):
     WARN = "WARN"
     FAULT = "FAULT"
 
+    @property
+    def rank(self) -> int:
+        """0, 1, 2: a higher one replaces a lower one."""
+        return list(Urgency).index(self)
+
 
 class CueKind(StrEnum):
     """Every cue there is."""

@@ -104,8 +104,9 @@ def told(state: State, cues: tuple[Cue, ...]) -> State:
         if cue.kind not in _WAITING or cue.again:
             continue
         stands = prompt is not None and not prompt.answered
-        if prompt is None or not stands or _RANK[cue.urgency] >= _RANK[prompt.cue.urgency]:
-            prompt = Prompt(cue=cue, first_s=cue.t_s, told_s=cue.t_s)
+        if prompt is None or not stands or cue.urgency.rank >= prompt.cue.urgency.rank:
+            aside = shelved(state, cue.kind) is not None
+            prompt = Prompt(cue=cue, first_s=cue.t_s, told_s=cue.t_s, answered=aside)
     return state if prompt is state.prompt else replace(state, prompt=prompt)
 
 
@@ -115,9 +116,6 @@ def _next_in_line(state: State) -> Prompt | None:
     if cue is None or cue.kind not in _WAITING or not holds(state, cue):
         return None
     return Prompt(cue=cue, first_s=cue.t_s, told_s=state.t_s)
-
-
-_RANK = {Urgency.STEP: 0, Urgency.WARN: 1, Urgency.FAULT: 2}
 
 
 def holds(state: State, cue: Cue) -> bool:

@@ -81,7 +81,8 @@ class Tones:
         return 0.0 if self.trouble else sounding_s(pattern_of(cue.kind), cue.urgency)
 
     def _tell(self, command: str) -> None:
-        if self._process is not None and not self._process.ended:
+        hung = self._process is not None and self._process.deaf
+        if self._process is not None and not self._process.ended and not hung:
             try:
                 self._process.tell(command)
                 return

@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -14,6 +15,9 @@ import pacer
 from pacer.text import clean
 
 COMMAND = (sys.executable, "-P", "-m", "pacer.sound.child")
+DEAF_S = 2.0
+"""An answer that took so long will not come: the card, or the process, hangs."""
+
 END_S = 0.5
 """How long it is given to end, before and after it is killed."""
 
@@ -46,6 +50,8 @@ class Process:
             os.set_blocking(self._stdin.fileno(), False)
         self._answered = threading.Event()
         self._off = ""
+        self._asked = self._heard = 0
+        self._since_s = 0.0
         self._ears = threading.Thread(target=self._listen, name="player", daemon=True)
         self._ears.start()
 
@@ -79,8 +85,16 @@ class Process:
         """True when it said itself why nothing can be heard, at its start or later."""
         return bool(self._off)
 
+    @property
+    def deaf(self) -> bool:
+        """True where it left a command unanswered for long; it answers each within some ms."""
+        return self._asked > self._heard and time.monotonic() - self._since_s > DEAF_S
+
     def tell(self, command: str) -> None:
         """Write one command without waiting; raises `OSError` when it does not take it."""
+        if self._asked == self._heard:
+            self._since_s = time.monotonic()
+        self._asked += 1
         # One write of a short line is whole or fails; the buffer of the pipe object would wait.
         os.write(self._stdin.fileno(), f"{command}\n".encode("ascii"))
 
@@ -110,5 +124,7 @@ class Process:
                 word = clean(raw.decode("utf-8", errors="replace"), 120)
                 if word.startswith("off "):
                     self._off = word.removeprefix("off ")
+                # The first word says that it is ready and answers nothing.
+                self._heard += self._answered.is_set()
                 self._answered.set()
         self._answered.set()

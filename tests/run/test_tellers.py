@@ -40,7 +40,7 @@ def test_an_answer_that_tells_nothing_itself_hushes(hot_job: Job, tmp_path: Path
 def test_a_reheat_that_is_being_done_is_hushed_by_its_timer(hot_job: Job, tmp_path: Path) -> None:
     """The flame is on the part when REHEAT would be told again: nothing is told, the lamp rests."""
     lamp = Listener()
-    told = [*at_ready(), *steady(73, 80, 190.0), *steady(80, 98, 225.0)]
+    told = [*at_ready(), *steady(73, 80, 190.0), *steady(80, 108, 225.0)]
     live(tmp_path / "a.jsonl", hot_job, told, sinks=[lamp]).driver.run()
     assert lamp.story.count(CueKind.REHEAT) == 1
     assert lamp.story[-2:] == ["REHEAT", "hush"]

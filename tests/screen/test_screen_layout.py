@@ -143,7 +143,7 @@ def test_a_window_too_small_says_so_first_and_keeps_word_and_temperature() -> No
 
     def check(app: PacerApp) -> None:
         first = lines_of(app)[0]
-        assert "make the window at least 80x24 (now 70x20) or the font smaller" in first
+        assert "window 70x20: make it 80x24" in first
         assert block_rows(app, Word) == 7
         assert block_rows(app, Thermometer) == 5
 

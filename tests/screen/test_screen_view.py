@@ -65,6 +65,19 @@ def test_a_bead_says_weld_then_finish_then_stop() -> None:
     assert words == [("WELD", "0:10"), ("FINISH", "0:04"), ("STOP", "+0:00"), ("STOP", "+0:01")]
 
 
+def test_a_pause_in_a_bead_moves_the_end_that_its_clock_counts_to() -> None:
+    """Three seconds of arc, a pause of four: the plan of 12.5 s ends at 16.5 s, FINISH at 13 s."""
+    session = fd.burning().press("pause").read(262.0, 4.0)
+    session.press("next").read(262.0, 5.5)
+    assert (seen(session).word, seen(session).clock) == ("WELD", "0:04")
+    session.read(262.0, 0.5)
+    shown = seen(session)
+    assert [c.kind for c in session.cues if c.t_s == session.t_s] == ["FINISH"]
+    assert (shown.word, shown.clock, shown.clock_label) == ("FINISH", "0:04", "left of this bead")
+    session.read(262.0, 3.5)
+    assert (seen(session).word, seen(session).clock) == ("STOP", "+0:00")
+
+
 def test_the_look_counts_down_and_a_pause_counts_up() -> None:
     """A look of 3 s, one second in; a pause five seconds old; the time leads in both."""
     look, pause = seen(fd.looking()), seen(fd.paused())

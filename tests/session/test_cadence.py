@@ -39,6 +39,15 @@ def test_its_times_are_the_jobs(hot_job: Job) -> None:
     assert session.since(83) == ["83.0 STOP", "87.0 PEEN", "102.0 READY"]
 
 
+def test_the_walk_back_from_the_key_is_no_arc_time(hot_job: Job) -> None:
+    """hood_down 5 s, pressed at 73: the arc is taken from 78 s, FINISH at 84.5, STOP at 88."""
+    rules = msgspec.structs.replace(hot_job.bead, hood_down_s=5.0)
+    session = ready(msgspec.structs.replace(hot_job, bead=rules)).at(73, "next")
+    session.steady(73.5, 92, 262.0)
+    assert session.since(73) == ["84.5 FINISH", "88.0 STOP", "90.0 PEEN"]
+    assert session.state.work.beads[0].arc_s(0.0) == 10.0
+
+
 def test_no_ready_without_a_reading(hot_job: Job) -> None:
     """The rhythm runs to its end, then the missing reading is asked for."""
     session = ready(hot_job, to_s=80).at(80, "next").until(130)

@@ -91,8 +91,8 @@ def test_a_press_answers_the_alarm_and_moves_nothing(hot_job: Job) -> None:
     assert unanswered(session.state) is None
 
     # The next one means the phase again.
-    pressed(session, 84.0)
-    assert session.state.phase is Phase.WAIT
+    after = pressed(session, 84.0).state
+    assert after.phase is Phase.WAIT
 
 
 def test_a_script_is_taken_at_its_word(hot_job: Job) -> None:

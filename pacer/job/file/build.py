@@ -95,6 +95,7 @@ def _bead(filled: Filled) -> BeadRules:
         travel_m_s=filled["bead.travel"],
         peen_s=filled["bead.peen"],
         peen_within_s=filled["bead.peen_within"],
+        hood_down_s=filled["bead.hood_down"],
         hood_up_s=filled["bead.hood_up"],
         look_s=filled["bead.look"],
     )

@@ -130,7 +130,8 @@ def _no_reading(state: State, t_s: float) -> bool:
     if state.phase in NEEDS_NO_NUMBER or believed(state, t_s) is not None:
         return False
     lapse = blind(state, t_s)
-    return lapse is not None and lapse[0] <= t_s
+    # Told after some seconds, READY leaves the screen with its number.
+    return lapse is not None and (lapse[0] <= t_s or state.phase is Phase.READY)
 
 
 def _stands(state: State, t_s: float) -> Cue:

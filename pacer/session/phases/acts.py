@@ -153,7 +153,7 @@ def _arc_on(state: State, act: Act) -> Outcome:
         if running.started_by == "arc":
             return state, ()
         # Started by a press, now seen to burn: it began when it was seen, and so will it end.
-        since_s = max(running.started_s, round(t_s - (act.held_s or 0.0), 3))
+        since_s = max(state.work.entered_s, round(t_s - (act.held_s or 0.0), 3))
         seen = replace(running, started_by="arc", started_s=since_s, broken_s=0.0)
         work = replace(state.work.with_bead(seen), paused_s=None, told=frozenset())
         return replace(state, work=work), ()

@@ -113,7 +113,7 @@ def start(state: State, t_s: float, *, by: StartedBy, held_s: float = 0.0) -> Ou
     """
     work = state.work
     last = work.bead
-    since_s = after(t_s, -held_s)
+    since_s = after(t_s, state.job.bead.hood_down_s if by == "press" else -held_s)
     if last is not None and last.ended_s is not None:
         since_s = max(since_s, min(last.ended_s, t_s))
     if (

@@ -58,7 +58,12 @@ def cannot(state: State, t_s: float, because: str) -> Outcome:
 
 def decide(state: State, t_s: float, *, by_itself: bool) -> Outcome:
     """Let the temperature choose: ready, wait, reheat, or measure first."""
-    return enter(state, _chosen(state, t_s), t_s, by_itself=by_itself)
+    phase = _chosen(state, t_s)
+    # The fault that is due at this very moment says it better than "measure".
+    lapse = blind(state, t_s) if phase is Phase.WAIT and believed(state, t_s) is None else None
+    due = lapse is not None and lapse[0] <= t_s and not state.sensor.told_no_reading
+    aside = any(shelf.kind is CueKind.NO_READING for shelf in state.shelved)
+    return enter(state, phase, t_s, by_itself=by_itself, silent=due and not aside)
 
 
 def _chosen(state: State, t_s: float) -> Phase:
