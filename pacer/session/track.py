@@ -1,6 +1,6 @@
 """Temperature tracks: the guard, the filter and what is believed at a moment.
 
-First version of the guard: decoder status, span and a run of bad values.
+The guard: decoder status, span, a run of bad values, and a window that agrees with itself.
 Spikes are met by the median: reliability.md section 5 measured median 9 at 4 Hz plus a
 2 s on-delay as the best of seven filters on simulated arc starts (0-1 false cues in
 20 min against 39-195 raw).
