@@ -168,3 +168,38 @@ def test_without_being_configured_noise_starts_nothing(hot_job: Job) -> None:
     for t_s, temp_c in ((74.0, 1062.0), (74.25, -40.0), (74.5, 1062.0)):
         line(session, t_s, temp_c, 0.0)
     assert session.state.work.beads == ()
+
+
+def test_an_unplugged_probe_is_no_arc_start(hot_job: Job) -> None:
+    """`arc=noise`: open circuits, or a burst after which nothing good comes, start nothing."""
+    unplugged = at_ready(hot_job, ArcSignal(noise=True))
+    for i in range(8):
+        unplugged.event(Reading(t_ms=73_000 + i * 250, raw=(None,), status="open"))
+    unplugged.until(90)
+    assert unplugged.state.work.beads == ()
+    assert "NO_READING" in [cue.split()[1] for cue in unplugged.since(73)]
+
+    broken = at_ready(hot_job, ArcSignal(noise=True))
+    for i in range(40):
+        line(broken, 73 + i / 4, 1062.0 if i % 2 else -40.0, 0.0)
+    assert broken.state.work.beads == ()
+
+
+def test_a_small_step_is_no_noise(hot_job: Job) -> None:
+    """40 K off for three lines: a part or a probe may do that (60 K is the limit)."""
+    session = at_ready(hot_job, ArcSignal(noise=True))
+    for t_s, temp_c in ((73.0, 302.0), (73.25, 222.0), (73.5, 302.0), (73.75, 262.0)):
+        line(session, t_s, temp_c, 0.0)
+    assert session.state.work.beads == ()
+
+
+def test_an_arc_seen_after_a_press_begins_when_it_is_seen(hot_job: Job) -> None:
+    """Pressed at 73, burning from 78 to 88: 10 s of arc, FINISH and STOP counted from 78."""
+    session = at_ready(hot_job)
+    session.at(73, "next")
+    lines(session, 73, 78, 0.0)
+    lines(session, 78, 88, 120.0)
+    lines(session, 88, 90, 0.0)
+    assert session.since(80) == ["84.5 FINISH", "88.0 STOP", "88.5 PEEN"]
+    bead = session.state.work.beads[0]
+    assert (bead.started_s, bead.ended_s, bead.started_by) == (78.0, 88.0, "arc")

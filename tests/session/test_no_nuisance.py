@@ -21,7 +21,6 @@ from nuisance import (
     figures,
     held,
     in_hold,
-    most_within,
     practised,
 )
 from telling import Session
@@ -88,11 +87,14 @@ def test_a_hold_with_nearly_every_second_reading_spiked(kept_warm: State) -> Non
 
 
 def test_a_loose_plug_does_not_chatter(kept_warm: State) -> None:
-    """T-33: six drop-outs of 2-4 s in a minute are one trouble, not six."""
+    """T-33: six drop-outs of 2-4 s in a minute need no answer, so none is told.
+
+    Longer ones are told once: `test_prompts.test_a_loose_plug_is_told_once`.
+    """
     run = held(kept_warm, LOOSE_PLUG, 5, lambda t_s: 262.0, 1200.0)
     lost = [told.cue.t_s for told in run.told if told.cue.kind is K.NO_READING]
 
-    assert most_within(lost, 60.0) <= 2, lost
+    assert lost == []
 
 
 def triangle(middle_c: float) -> Callable[[float], float]:

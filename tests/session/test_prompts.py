@@ -161,6 +161,24 @@ def test_a_step_waits_behind_an_unanswered_alarm_and_is_told_after_it(hot_job: J
     assert session.repeats == ["130.0 READY 1"]
 
 
+def test_a_step_does_not_take_the_place_of_a_fault(hot_job: Job) -> None:
+    """Silent from 20 s in the soak, told at 24; its end at 72 asks to measure: the fault stands."""
+    session = ready(hot_job, to_s=20).until(90)
+    assert session.since(20) == ["24.0 NO_READING", "72.0 TYPE_A_READING"]
+    cue = unanswered(session.state)
+    assert cue is not None
+    assert cue.kind == "NO_READING"
+    assert session.repeats == ["84.0 NO_READING 1"]
+
+
+def test_a_short_way_back_does_not_end_an_excursion(hot_job: Job) -> None:
+    """Under the ceiling less the dead-band for 3 s, not for 5, and over it again: told once."""
+    session = too_hot(hot_job).steady(81, 85, 280.0).steady(85, 100, 310.0)
+    assert session.since(76) == ["79.0 TOO_HOT"]
+    session.steady(100, 108, 280.0).steady(108, 114, 310.0)
+    assert session.since(80) == ["111.0 TOO_HOT"]
+
+
 def test_no_reading_is_not_answered_by_a_press_that_never_saw_it(hot_job: Job) -> None:
     """Ten seconds without a word in PREPARE; the press that begins the preheat answers nothing."""
     session = pressed(Session(hot_job).until(12), 12)

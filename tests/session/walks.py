@@ -237,7 +237,7 @@ class Walk:
         return ClockGap(t_ms=start_ms, to_ms=self._t_ms)
 
 
-def warm_reading(state: State, t_ms: int, temp_c: float) -> Reading:
+def one_reading(state: State, t_ms: int, temp_c: float) -> Reading:
     """Return a line of the deciding channel; where there is an arc signal it says no arc."""
     arc, name = state.sensor.channel.arc, state.sensor.control or "t"
     if arc is not None and arc.name:
@@ -246,13 +246,18 @@ def warm_reading(state: State, t_ms: int, temp_c: float) -> Reading:
 
 
 def futures(state: State) -> tuple[list[AnyEvent], ...]:
-    """Return what may well come next: silence; a warm part and a press."""
+    """Return what may well come next.
+
+    Silence; a warm part and a press; a cold one, a press out of place and the last one undone.
+    """
     t_ms, warm_c = round(state.t_s * 1000), state.job.band.preheat_c or 30.0
+
+    def then(temp_c: float, *deeds: Deed) -> list[AnyEvent]:
+        heard = [one_reading(state, t_ms + ms, temp_c) for ms in range(500, 5001, 500)]
+        return [*heard, *(Act(t_ms=t_ms + 5000, deed=deed) for deed in deeds)]
+
     silence: list[AnyEvent] = [Act(t_ms=t_ms + 12_000, deed="note")]
-    warm: list[AnyEvent] = [
-        warm_reading(state, t_ms + ms, warm_c + 3.0) for ms in range(500, 5001, 500)
-    ]
-    return silence, [*warm, Act(t_ms=t_ms + 5000, deed="next")]
+    return silence, then(warm_c + 3.0, "next"), then(20.0, "finish", "undo")
 
 
 class Onward:
@@ -266,7 +271,7 @@ class Onward:
         """Hear the same temperature once a second."""
         for _ in range(seconds):
             self._t_ms += 1000
-            self._fold(warm_reading(self.state, self._t_ms, temp_c))
+            self._fold(one_reading(self.state, self._t_ms, temp_c))
 
     def press(self, deed: Deed) -> None:
         """Do something by key."""
