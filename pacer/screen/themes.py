@@ -12,12 +12,10 @@ Yellow is of the palette of Okabe and Ito (from memory).
 
 from __future__ import annotations
 
-from typing import Literal, Protocol
+from typing import Protocol
 
 from textual.app import App
 from textual.theme import Theme
-
-Name = Literal["dark", "sunlit", "mono"]
 
 _BLACK, _WHITE, _YELLOW = "#000000", "#ffffff", "#f0e442"
 
