@@ -60,9 +60,11 @@ def timers(state: State) -> list[Timer]:
             last_s = sensor.no_reading_s
             due_s = lapse[0] if last_s is None else max(lapse[0], after(last_s, AGAIN_AFTER_S))
             due.append(Timer(due_s, "no reading", rank=0))
-    elif control is not None and trusted(state, control, state.t_s):
-        since_s = control.good_since_s if control.good_since_s is not None else state.t_s
-        due.append(Timer(after(since_s, BACK_S), "reading back", rank=0))
+    elif control is not None and control.good_since_s is not None:
+        back_s = after(control.good_since_s, BACK_S)
+        # Only if it is still heard then; each line that comes moves that on.
+        if trusted(state, control, max(back_s, state.t_s)):
+            due.append(Timer(back_s, "reading back", rank=0))
     hot_tacks = phase is Phase.TACK and not state.cold_yet
     if (
         (hot_tacks or phase in KEPT_HOT)

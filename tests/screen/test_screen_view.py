@@ -10,9 +10,11 @@ import fake_desk as fd
 import msgspec
 import pytest
 
+from pacer.screen.parts.quiet import quiet
 from pacer.screen.view import View, view
 from pacer.session.band import OFF_S
 from pacer.session.cues import Urgency
+from pacer.session.events import ArcSignal
 from pacer.units import Shown
 
 METRIC = Shown("metric")
@@ -262,3 +264,16 @@ def test_the_view_needs_no_terminal_library() -> None:
     code = "import sys, pacer.screen.view; print('textual' in sys.modules, 'rich' in sys.modules)"
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.split() == ["False", "False"]
+
+
+def test_an_arc_channel_that_never_speaks_is_named() -> None:
+    """A slip of the pen in `arc=`: the quiet line asks for the name, from 10 s on."""
+    session = fd.preheating()
+    arc = ArcSignal(name="clamp", on=20.0, off=10.0)
+    channel = msgspec.structs.replace(session.state.sensor.channel, arc=arc)
+    sensor = msgspec.structs.replace(session.state.sensor, channel=channel)
+    session.state = msgspec.structs.replace(session.state, sensor=sensor)
+    assert "clamp" not in quiet(session.snapshot(), Shown("metric"))
+    session.read(150.0, 10.0)
+    assert "no value from clamp" in quiet(session.snapshot(), Shown("metric"))
+    assert "clamp" not in quiet(fd.preheating().read(150.0, 10.0).snapshot(), Shown("metric"))

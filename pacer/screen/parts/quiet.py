@@ -14,11 +14,15 @@ from pacer.session.work import Phase
 from pacer.text import clean
 from pacer.units import Shown
 
+ARC_SPEAKS_S = 10.0
+"""A channel that is there has spoken by then."""
+
 
 def quiet(snapshot: Snapshot, shown: Shown) -> str:
     """Return one line, or nothing, the most pressing first."""
     state, t_s = snapshot.state, snapshot.t_s
     said = [*_unanswered(state, t_s, shown), *_aside(state, t_s), *(clean(o) for o in snapshot.off)]
+    said += _arc_missing(state, t_s)
     if state.unconfirmed:
         said.append(f"not confirmed: {clean(state.unconfirmed, 80)}")
     return " · ".join(said)
@@ -32,6 +36,16 @@ def _unanswered(state: State, t_s: float, shown: Shown) -> list[str]:
         return []
     word, waited = CUES[prompt.cue.kind].word, shown.duration(max(0.0, t_s - prompt.first_s))
     return [f"{word} not answered for {waited}"]
+
+
+def _arc_missing(state: State, t_s: float) -> list[str]:
+    """Return that the arc's channel has never spoken: most likely its name is wrong."""
+    signal = state.sensor.channel.arc
+    if signal is None or signal.noise or state.arc.at_s is not None or t_s < ARC_SPEAKS_S:
+        return []
+    if state.sensor.last_line_s is None:
+        return []
+    return [f"no value from {clean(signal.name, 12)}, the arc's channel: is its name right?"]
 
 
 def _aside(state: State, t_s: float) -> list[str]:

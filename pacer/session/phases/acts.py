@@ -21,6 +21,7 @@ from pacer.session.phases.moves import (
     still_ready,
 )
 from pacer.session.state import State, Typed
+from pacer.session.track import believed
 from pacer.session.work import Phase, StartedBy
 
 replace = msgspec.structs.replace
@@ -131,6 +132,10 @@ def _undo(state: State, t_s: float) -> Outcome:
     if state.phase is Phase.READY and not still_ready(state, t_s):
         # What was so before the press isn't any more: a bead is not called on old numbers.
         return decide(state, t_s, by_itself=False)
+    own_word = state.sensor.hand and state.typed is None
+    if state.phase is Phase.READY and not own_word and believed(state, t_s) is None:
+        # In a drop-out READY stands, but isn't called again.
+        return state, ()
     cue = standing(state, t_s)
     return state, ((cue,) if cue else ())
 

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import msgspec
 
-from pacer.session.band import DELAY_S
+from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed, places_c
+from pacer.session.track import believed, places_c, typed_fresh_s
 from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
@@ -27,15 +27,22 @@ def timers(state: State) -> list[Timer]:
         return (
             [] if held.at_preheat is None else [Timer(after(held.at_preheat, DELAY_S), "at target")]
         )
+    due = _old_places(state)
     since_s = state.work.since_s
     if since_s is None:
-        return []
+        return due
     due_s = after(since_s, state.job.band.soak_s)
     if len(places_c(state, state.t_s)) > 1 and held.above_floor is not None:
         if held.even is None:
-            return []
+            return due
         due_s = max(due_s, after(held.even, DELAY_S))
-    return [Timer(due_s, "soaked")]
+    return [*due, Timer(due_s, "soaked")]
+
+
+def _old_places(state: State) -> list[Timer]:
+    """When a typed place will be too old to compare with: the soak is judged anew then."""
+    ends = (after(place.at_s, typed_fresh_s(state.phase)) for place in state.places)
+    return [Timer(end_s, "place too old") for end_s in ends if end_s > state.t_s]
 
 
 def on_event(state: State, event: AnyEvent) -> Outcome:
@@ -58,7 +65,9 @@ def _counted(state: State, t_s: float) -> State:
 
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
-    """Both timers move on."""
+    """Move on, or judge without a place that was typed too long ago."""
+    if name == "place too old":
+        return judge(state, t_s), ()
     return _onward(state, t_s, by_itself=True)
 
 
