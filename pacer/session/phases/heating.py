@@ -14,7 +14,7 @@ from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed, places_c, typed_fresh_s
+from pacer.session.track import believed, places_c, silent_after_s, typed_fresh_s
 from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
@@ -40,8 +40,12 @@ def timers(state: State) -> list[Timer]:
 
 
 def _old_places(state: State) -> list[Timer]:
-    """When a typed place will be too old to compare with: the soak is judged anew then."""
-    ends = (after(place.at_s, typed_fresh_s(state.phase)) for place in state.places)
+    """When a place will be too old to compare with: the soak is judged anew then."""
+    if len(state.tracks) + len(state.places) < 2:
+        return []
+    ends = [after(place.at_s, typed_fresh_s(state.phase)) for place in state.places]
+    silent_s = silent_after_s(state.sensor)
+    ends += [after(track.at_s, silent_s) for track in state.tracks if track.at_s is not None]
     return [Timer(end_s, "place too old") for end_s in ends if end_s > state.t_s]
 
 
