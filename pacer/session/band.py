@@ -80,6 +80,20 @@ def needed_for_bead_c(state: State, temp_c: float) -> float:
     return job.band.floor_c + bead_sink_dc(job, temp_c)
 
 
+def _enough_for_bead(state: State, at_c: float, temp_c: float) -> bool:
+    """True if `at_c`, a side of the believed `temp_c`, is enough for a whole bead.
+
+    The same answer as `needed_for_bead_c` gives, without its arithmetic where no bead can
+    sink the part so far.
+    """
+    job, learned = state.job, state.learned
+    assert job.band.floor_c is not None
+    plain = learned is None or learned.sink_dc is None
+    if plain and at_c >= job.band.floor_c + _most_sink_dc(job):
+        return True
+    return at_c >= needed_for_bead_c(state, temp_c)
+
+
 def judge(state: State, t_s: float) -> State:
     """Return the state with every condition judged on what is believed at `t_s`."""
     now = believed(state, t_s)
@@ -102,9 +116,7 @@ def judge(state: State, t_s: float) -> State:
         over_ceiling=run(least_c > band.ceiling_c, old.over_ceiling),
         below_floor=run(floor is not None and coldest_most < floor, old.below_floor),
         short_of_floor=run(
-            floor is not None
-            and most_c < floor + _most_sink_dc(job)
-            and most_c < needed_for_bead_c(state, most_c),
+            floor is not None and not _enough_for_bead(state, most_c, now.temp_c),
             old.short_of_floor,
         ),
         cool_enough=run(
@@ -117,7 +129,7 @@ def judge(state: State, t_s: float) -> State:
         hot_enough=run(
             preheat is not None
             and least_c >= preheat - band.deadband_dc
-            and (floor is None or least_c >= needed_for_bead_c(state, now.temp_c)),
+            and (floor is None or _enough_for_bead(state, least_c, now.temp_c)),
             old.hot_enough,
         ),
         at_preheat=run(preheat is not None and coldest >= preheat, old.at_preheat),
