@@ -164,9 +164,19 @@ def on_timer(state: State, name: str, t_s: float) -> tuple[State, tuple[Cue, ...
     assert prompt is not None
     if _being_answered(state, prompt.cue, t_s):
         return replace(state, prompt=replace(prompt, answered=True)), ()
+    if _unread(state, prompt.cue, t_s):
+        # In a drop-out no bead is called again; the next repeat finds the number back.
+        return replace(state, prompt=replace(prompt, told_s=t_s)), ()
     again = prompt.again + 1
     cue = replace(_now(state, prompt.cue, t_s), again=again)
     return replace(state, prompt=replace(prompt, again=again, told_s=t_s)), (cue,)
+
+
+def _unread(state: State, cue: Cue, t_s: float) -> bool:
+    """True for a call to weld while no number, nor the welder's own word, carries it."""
+    if _OF_PHASE.get(cue.kind) is not Phase.READY or believed(state, t_s) is not None:
+        return False
+    return not (state.sensor.hand and state.typed is None)
 
 
 def _now(state: State, cue: Cue, t_s: float) -> Cue:

@@ -47,6 +47,12 @@ def test_nothing_is_repeated_while_the_arc_burns(hot_job: Job) -> None:
     assert session.repeats == []
 
 
+def test_ready_is_not_told_again_in_a_drop_out(hot_job: Job) -> None:
+    """READY at 72 s, due again at 102; silent from 99 to 102.5 s: at 132 instead."""
+    session = ready(hot_job).steady(73, 100, 262.0).steady(102.5, 170, 262.0)
+    assert session.repeats == ["132.0 READY 1"]
+
+
 @pytest.mark.parametrize("deed", ["next", "note", "hold", "undo", "tink"])
 def test_whatever_the_welder_does_is_an_answer(hot_job: Job, deed: str) -> None:
     """He is there: the old prompt isn't told again."""
