@@ -19,9 +19,9 @@ from pacer.clock import BootClock, Clock
 from pacer.errors import PacerError, RecordingError, UserInputError
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
-from pacer.run.driver import BY_THE_WELDER, Driver
+from pacer.run.driver import Driver
 from pacer.run.opening import Started, Unfinished, head, resume, start, unfinished
-from pacer.screen.desk import Kind
+from pacer.screen.desk import Kind, why_ended
 from pacer.screen.words import cue_line
 from pacer.sensor.source import Source
 from pacer.settings import Settings, read_settings
@@ -247,9 +247,8 @@ def _print_line(line: str) -> None:
 def _on_signals(stop: Callable[[str], None]) -> None:
     """Close the recording properly when told to end, by whom in its own words."""
     for name in ("SIGTERM", "SIGHUP", "SIGINT"):
-        why = BY_THE_WELDER if name == "SIGINT" else f"ended by the system ({name})"
         if hasattr(signal, name):
-            signal.signal(getattr(signal, name), partial(_stop_for, stop, why))
+            signal.signal(getattr(signal, name), partial(_stop_for, stop, why_ended(name)))
 
 
 def _stop_for(stop: Callable[[str], None], why: str, *_: object) -> None:

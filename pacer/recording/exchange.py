@@ -39,8 +39,7 @@ def temperatures(opened: Opened, events: Iterable[AnyEvent]) -> Iterator[tuple[f
             continue
         values = zip(event.channel_names(), event.raw, event.statuses(), strict=False)
         for name, raw, status in values:
-            arc = channel.arc is not None and name == channel.arc.name
-            if status == "ok" and isinstance(raw, int | float) and not arc:
+            if status == "ok" and isinstance(raw, int | float) and name != channel.arc_name:
                 yield event.t_s, name, channel.scale * raw + channel.offset_c
 
 

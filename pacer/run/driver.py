@@ -21,7 +21,7 @@ from pacer.recording.writer import Log
 from pacer.run.refold import cue_told
 from pacer.run.tellers import Tellers
 from pacer.run.trend import Trend
-from pacer.screen.desk import Kind, Pace, Snapshot
+from pacer.screen.desk import BY_THE_WELDER, Kind, Pace, Snapshot
 from pacer.sensor.source import Heard, Source
 from pacer.session.cues import Cue
 from pacer.session.events import Act, AnyEvent, ClockGap, Deed, Trouble, WallStepped
@@ -40,7 +40,6 @@ BEAT_S = 1.0
 GAP_S = 5.0
 """A live driver that slept longer than this beyond its beat has missed time."""
 
-BY_THE_WELDER = "closed by the welder"
 WALL_STEP_S = 2.0
 MARK_EVERY_S = 60.0
 

@@ -20,7 +20,7 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 
 from pacer.screen.check import CheckScreen, Way
-from pacer.screen.desk import BY_THE_WELDER, Desk, Snapshot
+from pacer.screen.desk import BY_THE_WELDER, Desk, Snapshot, why_ended
 from pacer.screen.help import KeyScreen
 from pacer.screen.live import Live
 from pacer.screen.nudge import Nudge
@@ -161,9 +161,8 @@ class PacerApp(App[None]):
 
     def _ended_from_outside(self, number: signal.Signals) -> None:
         """Close the recording first: a closed terminal window leaves little time."""
-        by_hand = number is signal.SIGINT
         try:
-            self._stop_once(BY_THE_WELDER if by_hand else f"ended by the system ({number.name})")
+            self._stop_once(why_ended(number.name))
         finally:
             self.exit()
 

@@ -15,6 +15,13 @@ from pacer.session.state import State
 
 Kind = Literal["live", "practice", "replay"]
 BY_THE_WELDER = "closed by the welder"
+
+
+def why_ended(signal_name: str) -> str:
+    """Return what the record says of an end by a signal: Ctrl+C is the welder's own."""
+    return BY_THE_WELDER if signal_name == "SIGINT" else f"ended by the system ({signal_name})"
+
+
 Pace = Literal["pause", "faster", "slower", "next cue", "previous cue"]
 
 

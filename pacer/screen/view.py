@@ -17,7 +17,7 @@ from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.parts.cautions import caution
 from pacer.screen.parts.cool import Forecast, course_words
 from pacer.screen.parts.joint import CrackMap, crack_map
-from pacer.screen.parts.now import LEADS, now, unanswered, unsaved
+from pacer.screen.parts.now import LEADS, now, unsaved
 from pacer.screen.parts.quiet import quiet
 from pacer.screen.parts.scale import Gauge, Trend, gauge, trend
 from pacer.screen.parts.source import sensor_line
@@ -25,6 +25,7 @@ from pacer.screen.parts.temperature import Temperature, temperature
 from pacer.screen.words import words
 from pacer.session.cues import Urgency
 from pacer.session.forecast import Course
+from pacer.session.prompt import alarm
 from pacer.session.work import Phase
 from pacer.text import clean
 from pacer.units import Shown
@@ -87,7 +88,7 @@ def view(
     foreseen = foreseen or Foreseen()
     said = now(snapshot, shown, foreseen)
     temp = temperature(state, t_s, shown)
-    trouble, waits = clean(snapshot.trouble, 120), unanswered(state)
+    trouble, waits = clean(snapshot.trouble, 120), alarm(state)
     if said.word == "LOG NOT SAVED":
         trouble = ""
     elif unsaved(snapshot.trouble):

@@ -110,8 +110,7 @@ class SensorUrl:
 
 def span(channel: Channel) -> Span:
     """Return the span check that belongs to a channel's unit."""
-    arc = channel.arc.name if channel.arc is not None else ""
-    return Span(channel.scale, channel.offset_c, arc)
+    return Span(channel.scale, channel.offset_c, channel.arc_name)
 
 
 def parse_url(

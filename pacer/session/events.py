@@ -82,6 +82,11 @@ class Channel(msgspec.Struct, frozen=True):
     arc: ArcSignal | None = None
     "Where the same lines also tell of the arc."
 
+    @property
+    def arc_name(self) -> str:
+        """The channel that is no temperature; empty where the lines have none."""
+        return self.arc.name if self.arc is not None else ""
+
 
 class Opened(msgspec.Struct, frozen=True, tag_field="k", tag="head"):
     """The recording's head: everything known before the first reading."""

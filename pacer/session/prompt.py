@@ -84,15 +84,21 @@ def waits(kind: CueKind) -> bool:
     return kind in _WAITING and kind not in _DEPARTURES
 
 
-def shelved(state: State, kind: CueKind) -> Shelved | None:
-    """Return the shelf a kind of cue lies on, or None."""
-    return next((shelf for shelf in state.shelved if shelf.kind is kind), None)
+def aside(state: State, kind: CueKind) -> bool:
+    """True while a kind of cue is put aside."""
+    return any(shelf.kind is kind for shelf in state.shelved)
 
 
 def unanswered(state: State) -> Cue | None:
     """Return the cue that waits for an answer now, or None."""
     prompt = state.prompt
     return prompt.cue if prompt is not None and not prompt.answered else None
+
+
+def alarm(state: State) -> bool:
+    """True while a WARN or FAULT waits for an answer and no arc burns."""
+    cue = unanswered(state)
+    return cue is not None and cue.urgency is not Urgency.STEP and state.phase is not Phase.BEAD
 
 
 def told(state: State, cues: tuple[Cue, ...]) -> State:
@@ -105,8 +111,8 @@ def told(state: State, cues: tuple[Cue, ...]) -> State:
             continue
         stands = prompt is not None and not prompt.answered
         if prompt is None or not stands or cue.urgency.rank >= prompt.cue.urgency.rank:
-            aside = shelved(state, cue.kind) is not None
-            prompt = Prompt(cue=cue, first_s=cue.t_s, told_s=cue.t_s, answered=aside)
+            silent = aside(state, cue.kind)
+            prompt = Prompt(cue=cue, first_s=cue.t_s, told_s=cue.t_s, answered=silent)
     return state if prompt is state.prompt else replace(state, prompt=prompt)
 
 
@@ -176,7 +182,7 @@ def _unread(state: State, cue: Cue, t_s: float) -> bool:
     """True for a call to weld while no number, nor the welder's own word, carries it."""
     if _OF_PHASE.get(cue.kind) is not Phase.READY or believed(state, t_s) is not None:
         return False
-    return not (state.sensor.hand and state.typed is None)
+    return not state.own_word
 
 
 def _now(state: State, cue: Cue, t_s: float) -> Cue:
@@ -215,15 +221,8 @@ def answered(state: State, act: Act, seen_in: Phase) -> State:
 
 def alarm_first(state: State, act: Act) -> bool:
     """True where a press answers the alarm that fills the screen and does nothing else."""
-    cue = unanswered(state)
-    return (
-        act.deed == "next"
-        and act.by in HANDS
-        and cue is not None
-        and cue.urgency is not Urgency.STEP
-        and state.phase is not Phase.BEAD
-        and state.phase not in NEEDS_NO_NUMBER
-    )
+    seen = alarm(state) and state.phase not in NEEDS_NO_NUMBER
+    return act.deed == "next" and act.by in HANDS and seen
 
 
 def too_soon(state: State, t_s: float) -> bool:
@@ -246,7 +245,7 @@ def _off_the_shelf(state: State, t_s: float) -> tuple[State, tuple[Cue, ...]]:
     over = [shelf.kind for shelf in state.shelved if shelf.until_s <= t_s]
     state = replace(state, shelved=tuple(s for s in state.shelved if s.kind not in over))
     prompt = state.prompt
-    if prompt is None or prompt.cue.kind not in over or state.phase is Phase.BEAD:
+    if prompt is None or prompt.cue.kind not in over:
         return state, ()
     # It still stands there: told as if for the first time.
     return state, (_now(state, prompt.cue, t_s),)

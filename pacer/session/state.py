@@ -219,6 +219,11 @@ class State(msgspec.Struct, frozen=True):
         return self.work.phase
 
     @property
+    def own_word(self) -> bool:
+        """True where his own "ready" is all there is: no instrument, and nothing typed."""
+        return self.sensor.hand and self.typed is None
+
+    @property
     def paced(self) -> bool:
         """True while the cadence runs a bead, its peen or the look: nothing tells of the arc."""
         last = self.work.bead

@@ -126,7 +126,7 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
 def _first_to_decide(sensor: Sensor, reading: Reading) -> str | None:
     """Return the channel asked for, once it speaks, or the first that sends a number."""
     heard = zip(reading.channel_names(), reading.statuses(), strict=False)
-    arc = sensor.channel.arc.name if sensor.channel.arc is not None else ""
+    arc = sensor.channel.arc_name
     speaking = [name for name, status in heard if status == "ok" and name != arc]
     wanted = sensor.channel.name
     if wanted:
@@ -176,7 +176,7 @@ def take(state: State, reading: Reading) -> State:
     if "ok" not in statuses and len(statuses) == 1 and statuses[0] == "unparsable":
         # One line of garbage says nothing about any channel.
         return replace(state, sensor=sensor)
-    arc = sensor.channel.arc.name if sensor.channel.arc is not None else ""
+    arc = sensor.channel.arc_name
     for name, raw, status in zip(reading.channel_names(), reading.raw, statuses, strict=False):
         if name == arc:
             continue  # No temperature: `session/arc.py` hears it.

@@ -55,7 +55,7 @@ def timers(state: State) -> list[Timer]:
         return due
     control = state.control
     if not sensor.told_no_reading:
-        lapse = None if _aside(state, CueKind.NO_READING) else blind(state, state.t_s)
+        lapse = None if prompt.aside(state, CueKind.NO_READING) else blind(state, state.t_s)
         if lapse is not None:
             last_s = sensor.no_reading_s
             due_s = lapse[0] if last_s is None else max(lapse[0], after(last_s, AGAIN_AFTER_S))
@@ -70,21 +70,17 @@ def timers(state: State) -> list[Timer]:
         (hot_tacks or phase in KEPT_HOT)
         and held.over_ceiling is not None
         and not state.told_over
-        and not _aside(state, CueKind.TOO_HOT)
+        and not prompt.aside(state, CueKind.TOO_HOT)
     ):
         due.append(Timer(after(held.over_ceiling, DELAY_S), "too hot", rank=0))
     if (
         (hot_tacks or phase in _WATCH_TOO_COLD)
         and held.below_floor is not None
         and not state.told_under
-        and not _aside(state, CueKind.TOO_COLD)
+        and not prompt.aside(state, CueKind.TOO_COLD)
     ):
         due.append(Timer(after(held.below_floor, DELAY_S), "too cold", rank=0))
     return due + prompt.timers(state)
-
-
-def _aside(state: State, kind: CueKind) -> bool:
-    return bool(state.shelved) and prompt.shelved(state, kind) is not None
 
 
 NAMES = prompt.NAMES | {"belief ends", "no reading", "reading back", "too hot", "too cold"}

@@ -19,7 +19,7 @@ from pacer.session.cues import CUES, Cue, CueKind, Urgency
 from pacer.session.phases.bead import planned_end_s
 from pacer.session.phases.cooldown import TOLD_COOL
 from pacer.session.phases.moves import standing
-from pacer.session.prompt import NEEDS_NO_NUMBER, shelved
+from pacer.session.prompt import NEEDS_NO_NUMBER, aside
 from pacer.session.state import State
 from pacer.session.track import believed, blind, known_points_c
 from pacer.session.work import Phase
@@ -103,14 +103,6 @@ def stands_still(state: State) -> bool:
     return state.work.paused_s is not None and state.phase in LEADS
 
 
-def unanswered(state: State) -> bool:
-    """True while a WARN or FAULT waits for an answer and no arc burns."""
-    prompt = state.prompt
-    if prompt is None or prompt.answered or state.phase is Phase.BEAD:
-        return False
-    return prompt.cue.urgency is not Urgency.STEP
-
-
 def unsaved(trouble: str) -> bool:
     """True if the trouble is the recording's, not a sound's or a lamp's."""
     return "not saved" in trouble.lower()
@@ -145,9 +137,9 @@ def _stands(state: State, t_s: float) -> Cue:
         return Cue(CueKind.TYPE_A_READING, t_s)
     if phase in _KEPT_HOT:
         # An excursion ends some seconds after it is over: both can be told still.
-        cold = state.told_under and not shelved(state, CueKind.TOO_COLD)
+        cold = state.told_under and not aside(state, CueKind.TOO_COLD)
         colder = cold and temp is not None and temp.most_c < band.ceiling_c
-        hot = state.told_over and not shelved(state, CueKind.TOO_HOT)
+        hot = state.told_over and not aside(state, CueKind.TOO_HOT)
         if hot and temp is not None and not colder:
             return Cue(CueKind.TOO_HOT, t_s, values={**values, "ceiling_c": band.ceiling_c})
         if cold and band.floor_c is not None and temp is not None:

@@ -132,8 +132,7 @@ def _undo(state: State, t_s: float) -> Outcome:
     if state.phase is Phase.READY and not still_ready(state, t_s):
         # What was so before the press isn't any more: a bead is not called on old numbers.
         return decide(state, t_s, by_itself=False)
-    own_word = state.sensor.hand and state.typed is None
-    if state.phase is Phase.READY and not own_word and believed(state, t_s) is None:
+    if state.phase is Phase.READY and not state.own_word and believed(state, t_s) is None:
         # In a drop-out READY stands, but isn't called again.
         return state, ()
     cue = standing(state, t_s)

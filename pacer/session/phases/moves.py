@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 import msgspec
 
+from pacer.session import prompt
 from pacer.session.band import needed_for_bead_c
 from pacer.session.cues import Cue, CueKind
 from pacer.session.state import State
@@ -62,8 +63,8 @@ def decide(state: State, t_s: float, *, by_itself: bool) -> Outcome:
     # The fault that is due at this very moment says it better than "measure".
     lapse = blind(state, t_s) if phase is Phase.WAIT and believed(state, t_s) is None else None
     due = lapse is not None and lapse[0] <= t_s and not state.sensor.told_no_reading
-    aside = any(shelf.kind is CueKind.NO_READING for shelf in state.shelved)
-    return enter(state, phase, t_s, by_itself=by_itself, silent=due and not aside)
+    due = due and not prompt.aside(state, CueKind.NO_READING)
+    return enter(state, phase, t_s, by_itself=by_itself, silent=due)
 
 
 def _chosen(state: State, t_s: float) -> Phase:
@@ -87,8 +88,7 @@ def still_ready(state: State, t_s: float) -> bool:
     if now is None:
         # A drop-out of a few seconds changes nothing.
         lapse = blind(state, t_s)
-        own_word = state.sensor.hand and state.typed is None
-        return own_word or (lapse is not None and lapse[0] > t_s)
+        return state.own_word or (lapse is not None and lapse[0] > t_s)
     if BY_HIS_WORD in state.work.told and now.least_c <= band.ceiling_c:
         coldest = min((now.temp_c, *known_points_c(state, t_s)))
         return band.floor_c is None or coldest >= band.floor_c

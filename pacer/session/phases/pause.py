@@ -40,7 +40,7 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
         return decide(state, t_s, by_itself=False)
     now, band = believed(state, t_s), state.job.band
     if now is None:
-        if state.sensor.hand and state.typed is None:
+        if state.own_word:
             # No instrument and nothing typed: his own "ready" is all there is.
             return enter(state, Phase.READY, t_s, by_itself=False)
         return cannot(state, t_s, "no trusted reading: measure at the joint and type it (R)")

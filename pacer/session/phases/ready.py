@@ -27,8 +27,7 @@ def timers(state: State) -> list[Timer]:
         if since_s is not None:
             due.append(Timer(after(since_s, DELAY_S), "out of band"))
     now = believed(state, state.t_s)
-    own_word = state.sensor.hand and state.typed is None
-    if now is None and not own_word:
+    if now is None and not state.own_word:
         # A drop-out of a few seconds changes nothing; the number is off the screen meanwhile.
         lapse = blind(state, state.t_s)
         due_s = max(state.t_s, lapse[0]) if lapse is not None else state.t_s
