@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TextIO
 
 from pacer.errors import UserInputError
+from pacer.session.celsius import degrees
 from pacer.session.events import LATEST_S, AnyEvent, Opened, Reading, Resumed
 from pacer.text import clean, csv_cell
 
@@ -30,17 +31,16 @@ _MOST_BYTES = 200_000_000
 
 
 def temperatures(opened: Opened, events: Iterable[AnyEvent]) -> Iterator[tuple[float, str, float]]:
-    """Yield (session time s, channel, °C) for every decoded number; the arc's is no temperature."""
+    """Yield (session time s, channel, °C) for every decoded number; not the arc's, not the cold junction's."""
     channel = opened.channel
     for event in events:
         if isinstance(event, Resumed) and event.channel is not None:
             channel = event.channel
         if not isinstance(event, Reading):
             continue
-        values = zip(event.channel_names(), event.raw, event.statuses(), strict=False)
-        for name, raw, status in values:
-            if status == "ok" and isinstance(raw, int | float) and name != channel.arc_name:
-                yield event.t_s, name, channel.scale * raw + channel.offset_c
+        for value in degrees(channel, event):
+            if value.temp_c is not None:
+                yield event.t_s, value.name, value.temp_c
 
 
 def write_csv(rows: Iterable[tuple[float, str, float]], file: TextIO) -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import msgspec
 
+from pacer.session.celsius import corrected, degrees
 from pacer.session.events import Act, ArcSignal, Deed, Reading
 from pacer.session.state import ArcSeen, State
 from pacer.session.track import silent_after_s
@@ -104,8 +105,7 @@ def _odd(state: State, reading: Reading) -> bool | None:
     channel, control = state.sensor.channel, state.control
     if control is None or control.value_c is None:
         return None
-    statuses = reading.statuses()
-    for name, raw, status in zip(reading.channel_names(), reading.raw, statuses, strict=False):
-        if name == control.name and status == "ok" and isinstance(raw, int | float):
-            return abs(channel.scale * raw + channel.offset_c - control.value_c) > ODD_DC
-    return True if "unparsable" in statuses else None
+    for value in degrees(channel, reading):
+        if value.name == control.name and value.temp_c is not None:
+            return abs(corrected(channel, value.name, value.temp_c) - control.value_c) > ODD_DC
+    return True if "unparsable" in reading.statuses() else None

@@ -68,6 +68,15 @@ class CueKind(StrEnum):
     COOLING_FAST = "COOLING_FAST"
     COOLING_SLOWLY = "COOLING_SLOWLY"
     PROBE_MOVED = "PROBE_MOVED"
+    NOISY = "NOISY"
+    ARC_IN_READING = "ARC_IN_READING"
+    STUCK = "STUCK"
+    WHICH_UNIT = "WHICH_UNIT"
+    PROBE_OFF = "PROBE_OFF"
+    JUMPED = "JUMPED"
+    REVERSED = "REVERSED"
+    WIRE_TYPE = "WIRE_TYPE"
+    APART = "APART"
     NO_READING = "NO_READING"
 
 
@@ -183,6 +192,37 @@ CUES: dict[CueKind, CueText] = {
     CueKind.PROBE_MOVED: CueText(
         _W, "PROBE", "A step in the reading that no cover makes, now {temp_c}: has the probe moved?"
     ),
+    CueKind.NOISY: CueText(
+        _S, "NOISY", "{because}: the median still stands; look at plug, wire and work clamp"
+    ),
+    CueKind.ARC_IN_READING: CueText(
+        _S,
+        "ARC NOISE",
+        "{because}: readings while the arc burns are left out; see pacer guide wiring",
+    ),
+    CueKind.STUCK: CueText(
+        _F, "STUCK", "{because}: measure by hand and type it (R), or press if it is right"
+    ),
+    CueKind.WHICH_UNIT: CueText(
+        _F, "WHICH UNIT", "{because}: measure by hand and type it (R), or press if it is right"
+    ),
+    CueKind.PROBE_OFF: CueText(
+        _F, "PROBE ON?", "{because}: is the probe still on? Press if it is, or measure and type (R)"
+    ),
+    CueKind.JUMPED: CueText(
+        _F,
+        "JUMPED",
+        "{because}, no part does: look at the probe, press if it is right, or type (R)",
+    ),
+    CueKind.REVERSED: CueText(
+        _F, "REVERSED", "{because}: are the probe's leads swapped? Measure by hand and type it (R)"
+    ),
+    CueKind.WIRE_TYPE: CueText(
+        _F, "WIRE TYPE", "{because}: check the type, measure by hand and type it (R)"
+    ),
+    CueKind.APART: CueText(
+        _F, "APART", "{because}: which is right? Press to go by the deciding one, or type it (R)"
+    ),
     CueKind.NO_READING: CueText(
         _F, "NO READING", "{because}: measure by hand and type it (R); the clock goes on"
     ),
@@ -198,7 +238,7 @@ class Cue(msgspec.Struct, frozen=True):
     values: dict[str, float] = {}
     "SI and °C numbers, named with their units."
     because: str = ""
-    "The evidence in one line, for CANNOT and NO_READING the words shown."
+    "The evidence in one line; CANNOT and what is told of the sensor show it in their words."
     again: int = 0
     "0 when first told; 1, 2, 3: told again, since nobody answered (`session/prompt.py`)."
 

@@ -55,6 +55,11 @@ LATEST_S = 1e7
 
 StartPhase = Literal["prepare", "cool-down"]
 
+Letter = Literal["K", "J", "N", "E", "T", "R", "S", "B"]
+"""Thermocouple types by their letter (IEC 60584)."""
+
+LETTERS: tuple[Letter, ...] = get_args(Letter)
+
 
 class ArcSignal(msgspec.Struct, frozen=True):
     """How the source's lines tell that the arc burns (`session/arc.py` judges them)."""
@@ -69,23 +74,56 @@ class ArcSignal(msgspec.Struct, frozen=True):
     "True: a burst of bad values while READY stands is taken for a high-frequency arc start."
 
 
+class Thermocouple(msgspec.Struct, frozen=True):
+    """What turns the thermocouple voltages of a source into temperatures."""
+
+    letter: Letter
+    cj: str = ""
+    "Channel that reads the cold junction's temperature, in °C unless the line marks it; empty: `cj_c`."
+    cj_c: float | None = None
+    "Cold junction temperature where no channel reads it."
+
+
+class Correction(msgspec.Struct, frozen=True):
+    """What a check at two known temperatures found; the recording keeps raw values all the same."""
+
+    scale: float
+    offset_dc: float
+    "Corrected °C = scale * °C + offset_dc."
+    made: str
+    "Date, ISO 8601."
+    how: str
+    "In words, such as `ice 0.4 °C, boiling water 99.1 °C of 98.6 °C`."
+    channel: str = ""
+    "Channel that was checked; empty: any of the source."
+
+
 class Channel(msgspec.Struct, frozen=True):
-    """One value of the source and how it becomes °C."""
+    """One value of the source and how it becomes °C (`session/celsius.py` does it)."""
 
     name: str
     "The channel that decides; empty: the first to send a number."
     unit: str
     "Unit of the raw values, such as `degC`."
     scale: float = 1.0
-    "°C = scale * raw + offset_c."
+    "°C = scale * raw + offset_c; with a thermocouple: mV = scale * raw."
     offset_c: float = 0.0
     arc: ArcSignal | None = None
     "Where the same lines also tell of the arc."
+    thermocouple: Thermocouple | None = None
+    "Not None: raw values are voltages."
+    corrections: tuple[Correction, ...] = ()
+    "Of the shop's field checks; at most one a channel."
 
     @property
     def arc_name(self) -> str:
         """The channel that is no temperature; empty where the lines have none."""
         return self.arc.name if self.arc is not None else ""
+
+    @property
+    def cj_name(self) -> str:
+        """The cold junction's channel; empty where the lines have none."""
+        return self.thermocouple.cj if self.thermocouple is not None else ""
 
 
 class Opened(msgspec.Struct, frozen=True, tag_field="k", tag="head"):
@@ -155,6 +193,8 @@ class Reading(Event, frozen=True, tag="s"):
     "For an unparsable line: what was wrong with it, with its line number in a script."
     dropped: int = 0
     "Lines before this one that a limiter counted and left out."
+    units: tuple[str, ...] | None = field(default=None, name="u")
+    """Units the line itself marks, one a value, such as `degF`; "" where unmarked, None: none."""
 
     def statuses(self) -> tuple[Status, ...]:
         """Return one status a channel."""
@@ -196,8 +236,10 @@ class SensorChanged(Event, frozen=True, tag="sensor"):
     state: SensorWord
     "`paced`: the source says its new period."
     why: str = ""
-    "Cleaned cause, such as the operating system's words."
+    "Cleaned cause, such as the operating system's words; of `opened` the port's name."
     period_s: float | None = None
+    settle_s: float | None = None
+    "With `opened`: for so long what the port says is not heard, a board may be starting."
     wall: str | None = field(default=None, name="w")
 
 

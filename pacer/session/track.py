@@ -12,6 +12,7 @@ import math
 
 import msgspec
 
+from pacer.session.celsius import Degrees, corrected, degrees
 from pacer.session.events import Reading
 from pacer.session.state import Sensor, State, Track
 from pacer.session.timers import after
@@ -126,19 +127,20 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
 def _first_to_decide(sensor: Sensor, reading: Reading) -> str | None:
     """Return the channel asked for, once it speaks, or the first that sends a number."""
     heard = zip(reading.channel_names(), reading.statuses(), strict=False)
-    arc = sensor.channel.arc_name
-    speaking = [name for name, status in heard if status == "ok" and name != arc]
+    apart = {sensor.channel.arc_name, sensor.channel.cj_name}
+    speaking = [name for name, status in heard if status == "ok" and name not in apart]
     wanted = sensor.channel.name
     if wanted:
         return wanted if wanted in speaking else None
     return speaking[0] if speaking else None
 
 
-def update(track: Track, raw: float | str | None, status: str, sensor: Sensor, t_s: float) -> Track:
+def update(track: Track, value: Degrees, sensor: Sensor, t_s: float) -> Track:
     """Return the track after one value of its channel."""
-    if status != "ok" or not isinstance(raw, float | int):
-        return replace(track, bad=track.bad + 1, why_bad=status if status != "ok" else "missing")
-    temp_c = sensor.channel.scale * raw + sensor.channel.offset_c
+    if value.temp_c is None:
+        why = value.why if value.status == "ok" else value.status
+        return replace(track, bad=track.bad + 1, why_bad=why)
+    temp_c = corrected(sensor.channel, value.name, value.temp_c)
     if not SPAN_C[0] <= temp_c <= SPAN_C[1]:
         # A spike, most likely: it isn't heard, and where nothing else comes the value grows old.
         return replace(track, why_bad=OUTSIDE)
@@ -176,13 +178,10 @@ def take(state: State, reading: Reading) -> State:
     if "ok" not in statuses and len(statuses) == 1 and statuses[0] == "unparsable":
         # One line of garbage says nothing about any channel.
         return replace(state, sensor=sensor)
-    arc = sensor.channel.arc_name
-    for name, raw, status in zip(reading.channel_names(), reading.raw, statuses, strict=False):
-        if name == arc:
-            continue  # No temperature: `session/arc.py` hears it.
-        if name in tracks or status == "ok":
-            old = tracks.get(name) or Track(name=name)
-            tracks[name] = update(old, raw, status, sensor, reading.t_s)
+    for value in degrees(sensor.channel, reading):
+        if value.name in tracks or value.status == "ok":
+            old = tracks.get(value.name) or Track(name=value.name)
+            tracks[value.name] = update(old, value, sensor, reading.t_s)
     return replace(state, sensor=sensor, tracks=tuple(tracks.values()))
 
 

@@ -123,6 +123,15 @@ _OF: dict[CueKind, str] = {
     CueKind.COOLING_FAST: "look",
     CueKind.COOLING_SLOWLY: "look",
     CueKind.PROBE_MOVED: "look",
+    CueKind.NOISY: "look",
+    CueKind.ARC_IN_READING: "look",
+    CueKind.STUCK: "look",
+    CueKind.WHICH_UNIT: "look",
+    CueKind.PROBE_OFF: "look",
+    CueKind.JUMPED: "look",
+    CueKind.REVERSED: "look",
+    CueKind.WIRE_TYPE: "look",
+    CueKind.APART: "look",
     CueKind.NO_READING: "look",
 }
 

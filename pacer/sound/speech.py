@@ -65,6 +65,15 @@ WORDS: dict[CueKind, str] = {
     CueKind.COOLING_FAST: "cooling fast",
     CueKind.COOLING_SLOWLY: "cooling slowly",
     CueKind.PROBE_MOVED: "check the probe",
+    CueKind.NOISY: "reading is noisy",
+    CueKind.ARC_IN_READING: "arc in reading",
+    CueKind.STUCK: "reading stuck",
+    CueKind.WHICH_UNIT: "check the unit",
+    CueKind.PROBE_OFF: "probe on",
+    CueKind.JUMPED: "reading jumped",
+    CueKind.REVERSED: "leads reversed",
+    CueKind.WIRE_TYPE: "check the wire",
+    CueKind.APART: "channels apart",
     CueKind.NO_READING: "no reading",
 }
 
