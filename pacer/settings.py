@@ -3,6 +3,8 @@
 `PACER_HOME` names another folder (tests set it).
 A new setting is a field of `Settings` and a row in `KEYS`. What a URL or a command in it
 says is checked where it is opened (`cli/hands.py`, `sound/open.py`).
+`[[corrections]]` are written by `pacer sensors URL --check` (`cli/sensors/store.py`); they
+are read and checked here, and matched with a session's sensor in `cli/sensors/matching.py`.
 """
 
 from __future__ import annotations
@@ -13,8 +15,9 @@ import sys
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
-from typing import Literal, get_args
+from typing import Any, Literal, cast, get_args
 
 from pacer.errors import UserInputError
 from pacer.text import clean
@@ -37,8 +40,14 @@ class Key:
     "Text that a value must have in it, unless it is one of `besides`."
     besides: tuple[str, ...] = ()
 
+    tables: bool = False
+    "True: not text but tables of their own, checked by `_wrong_correction`."
+
     def wrong(self, value: object) -> bool:
         """True for a value that can't stand."""
+        if self.tables:
+            tables = isinstance(value, list) and all(isinstance(row, dict) for row in value)
+            return not tables
         if not isinstance(value, str):
             return True
         if self.words:
@@ -59,7 +68,52 @@ KEYS: dict[str, Key] = {
     ),
     "lamp": Key('a URL in quotes such as "serial:///dev/ttyUSB1?line=RTS"'),
     "pedal": Key('a URL in quotes such as "serial:///dev/ttyUSB1?line=CTS"'),
+    "corrections": Key("[[corrections]] tables, as pacer sensors URL --check writes", tables=True),
 }
+
+MOST_SCALED = 0.2
+"""A sensor that is wrong by more than a fifth is no sensor to correct. Judgement, no source; the
+field check itself refuses much earlier (`sensor/fieldcheck.py`)."""
+
+MOST_OFF_DC = 50.0
+"Same, K."
+
+
+@dataclass(frozen=True, slots=True)
+class SensorCorrection:
+    """What a field check found about one channel of one sensor."""
+
+    sensor: str
+    "The sensor's URL without what doesn't tell one sensor from another."
+    scale: float
+    offset_dc: float
+    "Corrected °C = scale * °C + offset_dc."
+    made: str
+    "Date, ISO 8601."
+    how: str = ""
+    "In words."
+    usb: str = ""
+    "VID:PID:SERIAL of its adapter, hexadecimal; empty: not on USB, or not known."
+    channel: str = ""
+    "Empty: any of the source."
+    ice_c: float | None = None
+    "What it read in melting ice."
+    boil_c: float | None = None
+    "What it read in boiling water."
+    boils_at_c: float | None = None
+    "Where the water boiled."
+
+
+_NUMBERS = {
+    "scale": (1.0 - MOST_SCALED, 1.0 + MOST_SCALED),
+    "offset_dc": (-MOST_OFF_DC, MOST_OFF_DC),
+    "ice_c": (-273.15, 2000.0),
+    "boil_c": (-273.15, 2000.0),
+    "boils_at_c": (50.0, 110.0),
+}
+"Members of a correction that are numbers, and between what."
+
+_MUST = ("sensor", "scale", "offset_dc", "made")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +136,8 @@ class Settings:
     "URL of the line a lamp or a vibrator hangs on; empty: none."
     pedal: str = ""
     "URL of the line a contact hangs on; empty: none."
+    corrections: tuple[SensorCorrection, ...] = ()
+    "What field checks found; at most one a sensor and channel."
 
     def had_effect(self, *, screen: bool = False, plugs: bool = False) -> dict[str, str]:
         """Return what the recording's head keeps: the settings that this session went by.
@@ -128,7 +184,16 @@ def read_settings() -> Settings:
         raise UserInputError("\n".join(wrong))
     place = found.pop("recordings", None)
     recordings = Path(place).expanduser() if place else folder / "recordings"
-    return Settings(recordings=recordings, **found)
+    made = tuple(_correction(row) for row in found.pop("corrections", ()))
+    return Settings(recordings=recordings, corrections=made, **found)
+
+
+def _correction(row: Mapping[str, Any]) -> SensorCorrection:
+    """Return one checked table as a record."""
+    said: dict[str, Any] = {
+        key: float(value) if key in _NUMBERS else str(value) for key, value in row.items()
+    }
+    return SensorCorrection(**said)
 
 
 def _wrong(name: str, key: str, found: Mapping[str, object]) -> list[str]:
@@ -138,7 +203,43 @@ def _wrong(name: str, key: str, found: Mapping[str, object]) -> list[str]:
         tail = f'; the nearest known key is "{near[0]}"' if near else f"; known: {', '.join(KEYS)}"
         return [f'{name}: unknown key "{clean(key, 40)}"{tail}']
     if not KEYS[key].wrong(found[key]):
-        return []
+        rows = cast("list[dict[str, object]]", found[key]) if KEYS[key].tables else []
+        return [
+            f"{name}: correction {at}: {line}"
+            for at, row in enumerate(rows, 1)
+            for line in _wrong_correction(row)
+        ]
     value = found[key]
     said = f'"{clean(value, 80)}"' if isinstance(value, str) else clean(str(value), 40)
     return [f"{name}: {key} = {said}: expected {KEYS[key].expected}"]
+
+
+def _wrong_correction(row: Mapping[str, Any]) -> list[str]:
+    """Return what is wrong with one `[[corrections]]` table, a line each."""
+    known = tuple(SensorCorrection.__dataclass_fields__)
+    wrong = [f"{key} is missing" for key in _MUST if key not in row]
+    for key, value in row.items():
+        said = clean(str(value), 80)
+        if key not in known:
+            near = difflib.get_close_matches(key, known, n=1)
+            tail = f'the nearest known key is "{near[0]}"' if near else f"known: {', '.join(known)}"
+            wrong.append(f'unknown key "{clean(key, 40)}"; {tail}')
+        elif key in _NUMBERS:
+            low, high = _NUMBERS[key]
+            number = isinstance(value, int | float) and not isinstance(value, bool)
+            if not number or not low <= value <= high:
+                wrong.append(f"{key} = {said}: expected a number from {low:g} to {high:g}")
+        elif key == "made":
+            if not _is_date(value):
+                wrong.append(f"made = {said}: expected a date such as 2026-03-31")
+        elif not isinstance(value, str):
+            wrong.append(f"{key} = {said}: expected text in quotes")
+    return wrong
+
+
+def _is_date(value: object) -> bool:
+    """True for a day, as TOML's own date or as text."""
+    try:
+        return isinstance(value, date) or bool(date.fromisoformat(str(value)))
+    except ValueError:
+        return False

@@ -27,6 +27,7 @@ Kind = Literal[
     "current",
     "voltage",
     "angle",
+    "pressure",
 ]
 System = Literal["metric", "us"]
 
@@ -60,6 +61,8 @@ speed | a speed | 120 mm/min | meter/second | mm/minute=mm/min mm/second=mm/s \
 current | a current | 65 A | ampere | ampere=A,amp,amps,ampere
 voltage | a voltage | 22 V | volt | volt=V,volt,volts
 angle | an angle | 60 deg | degree | degree=deg,°,degree,degrees
+pressure | a pressure | 987 hPa | pascal | \
+ hectopascal=hPa kilopascal=kPa pascal=Pa millibar=mbar,mb bar=bar inch_Hg=inHg mmHg=mmHg
 """
 
 
@@ -131,7 +134,7 @@ def sided(text: str) -> tuple[int, str]:
 
 
 def parse(text: str, kind: Kind) -> float:
-    """Return the quantity in `text`: °C, K, K/h, m, kg, s, m³, m/s, A, V or degrees.
+    """Return the quantity in `text`: °C, K, K/h, m, kg, s, m³, m/s, A, V, degrees or Pa.
 
     Raises QuantityError for anything but one finite number and one unit of this kind.
 

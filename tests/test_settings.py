@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from pacer.errors import UserInputError
-from pacer.settings import KEYS, Settings, read_settings
+from pacer.settings import KEYS, SensorCorrection, Settings, read_settings
 
 
 @pytest.fixture
@@ -41,6 +41,7 @@ def test_no_file_means_defaults(home: Path) -> None:
         speech="auto",
         lamp="",
         pedal="",
+        corrections=(),
     )
 
 
@@ -57,6 +58,17 @@ def test_every_key_is_read(home: Path) -> None:
         speech = "say {words}"
         lamp = "serial://COM5?line=RTS"
         pedal = "serial://COM5?line=DSR"
+        [[corrections]]
+        sensor = "serial://COM6"
+        usb = "0403:6001:A1B2"
+        channel = "t1"
+        scale = 1
+        offset_dc = -0.4
+        made = 2026-03-31
+        how = "ice 0.4 °C"
+        ice_c = 0.4
+        boil_c = 99
+        boils_at_c = 98.6
         """,
     )
     assert found == Settings(
@@ -68,6 +80,20 @@ def test_every_key_is_read(home: Path) -> None:
         speech="say {words}",
         lamp="serial://COM5?line=RTS",
         pedal="serial://COM5?line=DSR",
+        corrections=(
+            SensorCorrection(
+                sensor="serial://COM6",
+                usb="0403:6001:A1B2",
+                channel="t1",
+                scale=1.0,
+                offset_dc=-0.4,
+                made="2026-03-31",
+                how="ice 0.4 °C",
+                ice_c=0.4,
+                boil_c=99.0,
+                boils_at_c=98.6,
+            ),
+        ),
     )
     assert set(KEYS) == set(Settings.__dataclass_fields__)
 
@@ -95,6 +121,48 @@ def test_each_wrong_key_has_its_own_line(home: Path) -> None:
         f'{name}: unknown key "pedals"; the nearest known key is "pedal"',
         f'{name}: unknown key "zzz"; known: {", ".join(KEYS)}',
     ]
+
+
+def test_each_wrong_part_of_a_correction_has_its_own_line(home: Path) -> None:
+    """Which table, which key, what is expected."""
+    name = str(home / "settings.toml")
+    whole = 'sensor = "serial://COM6"\nscale = 1.0\noffset_dc = 0.0\nmade = "2026-03-31"\n'
+    assert wrong(
+        home,
+        f"""
+        [[corrections]]
+        {whole}
+        [[corrections]]
+        sensor = 7
+        scale = 2.0
+        offset_dc = true
+        made = "in March"
+        chanel = "t1"
+        [[corrections]]
+        {whole}
+        ice_c = nan
+        """,
+    ) == [
+        f"{name}: correction 2: sensor = 7: expected text in quotes",
+        f"{name}: correction 2: scale = 2.0: expected a number from 0.8 to 1.2",
+        f"{name}: correction 2: offset_dc = True: expected a number from -50 to 50",
+        f"{name}: correction 2: made = in March: expected a date such as 2026-03-31",
+        f'{name}: correction 2: unknown key "chanel"; the nearest known key is "channel"',
+        f"{name}: correction 3: ice_c = nan: expected a number from -273.15 to 2000",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("[[corrections]]\n", "correction 1: sensor is missing"),
+        ("corrections = 1.01\n", "corrections = 1.01: expected [[corrections]] tables"),
+        ("[corrections]\nscale = 1.0\n", "expected [[corrections]] tables"),
+    ],
+)
+def test_a_correction_that_is_none_is_told(home: Path, text: str, words: str) -> None:
+    """No traceback for a slip of the pen."""
+    assert any(words in line for line in wrong(home, text))
 
 
 def test_foreign_text_is_cleaned(home: Path) -> None:

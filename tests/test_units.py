@@ -27,6 +27,7 @@ KINDS: tuple[Kind, ...] = (
     "current",
     "voltage",
     "angle",
+    "pressure",
 )
 
 READ: tuple[tuple[str, Kind, float], ...] = (
@@ -61,6 +62,11 @@ READ: tuple[tuple[str, Kind, float], ...] = (
     ("65 A", "current", 65.0),
     ("22V", "voltage", 22.0),
     ("60 deg", "angle", 60.0),
+    ("987 hPa", "pressure", 98700.0),
+    ("1013.25mbar", "pressure", 101325.0),
+    ("98.7 kPa", "pressure", 98700.0),
+    # The inch of mercury is 3386.389 Pa by convention (NIST SP 811, from memory).
+    ("1 inHg", "pressure", 3386.3886403410),
 )
 
 
@@ -88,6 +94,8 @@ REFUSED: tuple[tuple[str, Kind, str], ...] = (
         "temperature",
         '"50 mm": mm is for a length; expected a temperature such as "200 degC"',
     ),
+    ("987 hpa", "pressure", '"987 hpa": unknown unit hpa; write "987 hPa"'),
+    ("987", "pressure", '"987": unit missing; write "987 hPa"'),
     ("25 MM", "length", '"25 MM": unknown unit MM; write "25 mm"'),
     (
         "40 degC",

@@ -123,6 +123,8 @@ def _parser() -> argparse.ArgumentParser:
     sounds.add_argument("--quiet", action="store_true", help="list only, play nothing")
     sounds.add_argument("--wav", metavar="FOLDER", help="write them as WAV files instead")
 
+    _senses(command("sensors", "ports found, what they say, check in ice and boiling water"))
+
     command("sources", "every fact with its source and status")
     guide = command("guide", "the manual, in the terminal")
     guide.add_argument("topic", nargs="?", help="a topic (default: the list)")
@@ -139,6 +141,22 @@ def _tells(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--pedal", metavar="URL", help="line of a contact (pacer guide hands)")
     parser.add_argument("--theme", choices=get_args(Theme), help="looks (default: the settings')")
     parser.add_argument("--sound", choices=get_args(SoundChoice), help="tones (default auto)")
+
+
+def _senses(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "url",
+        nargs="?",
+        help="a sensor's URL: its values; a port's name: what it says (default: all serial ports)",
+    )
+    parser.add_argument("--url", dest="url_option", metavar="URL", help="the same, by name")
+    parser.add_argument("--seconds", metavar="S", help="how long to listen (default 4 a rate)")
+    parser.add_argument("--json", action="store_true", help="JSON (pacer guide checking)")
+    parser.add_argument("--check", action="store_true", help="check URL in ice and boiling water")
+    parser.add_argument("--pressure", metavar="P", help="air pressure at your place: 987hPa")
+    parser.add_argument("--altitude", metavar="H", help="height above sea level: 430m")
+    parser.add_argument("--yes", action="store_true", help="ask nothing, store what was found")
+    parser.add_argument("--forget", action="store_true", help="forget the corrections of URL")
 
 
 def _asks(parser: argparse.ArgumentParser, what: str) -> None:
@@ -198,6 +216,10 @@ def _dispatch(args: argparse.Namespace) -> int:
             from pacer.cli.sounds import sounds
 
             return sounds(args)
+        case "sensors":
+            from pacer.cli.sensors.command import sensors
+
+            return sensors(args)
         case "review" | "plan" | "sources" | "guide":
             from pacer.cli import pages
 

@@ -14,6 +14,7 @@ from functools import partial
 from pathlib import Path
 
 from pacer.cli.hands import Hands, at_the_table, check_hands, chosen, open_hands
+from pacer.cli.sensors.matching import correct, in_head, told_corrections
 from pacer.cli.told import need_terminal, times_real
 from pacer.clock import BootClock, Clock
 from pacer.errors import PacerError, RecordingError, UserInputError
@@ -72,7 +73,9 @@ def run(args: argparse.Namespace) -> int:
     if found is not None:
         return _resumed_session(args, found, url, settings)
     clock = BootClock()
+    corrections = told_corrections(url, settings, clock)
     source = open_source(url, clock, job=job, fail_fast=args.no_screen)
+    correct(source, corrections)
     kind: Kind = "practice" if source.invented else "live"
     return _new_session(args, job, source, clock, settings, kind=kind)
 
@@ -134,7 +137,9 @@ def _resumed_session(
 
     clock = BootClock(zero_s=found.to_s)
     job = found.recording.head.job
+    corrections = told_corrections(url, settings, clock)
     source = open_source(url, clock, job=job, fail_fast=args.no_screen)
+    correct(source, corrections)
 
     def begin(settings: Settings) -> Started:
         return resume(found, source, clock.wall(), Shown(settings.units))
@@ -156,6 +161,7 @@ def _new_session(
     def begin(settings: Settings) -> Started:
         wall = clock.wall()
         effect = settings.had_effect(screen=not args.no_screen, plugs=True)
+        effect |= in_head(source.channel)
         return start(_out_path(args, settings, wall), head(job, source, wall, settings=effect))
 
     return _session(args, begin, source, clock, settings, kind=kind)

@@ -1,0 +1,1 @@
+"""`pacer sensors`: what is plugged in, what it says, and the field check."""
