@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from pacer.job.columns import WIDTH, laid_out, row_of
 from pacer.job.job import Job
+from pacer.job.measuring import iso13916, shows_beads, wait_s
 from pacer.job.plan import Plan
 from pacer.job.told_forecasts import arc_rows, counted, forecast_rows
 from pacer.job.told_order import order_lines
@@ -70,10 +71,21 @@ def _part(job: Job, shown: Shown) -> list[str]:
         _line(job, "sensor.url", "sensor", clean(job.sensor.url)),
         _line(job, "sensor.distance", "sensor from joint", shown.length_m(job.sensor.distance_m)),
     ]
-    rule = row("limits", "M01")
-    iso_m = min(rule.values["factor"] * part.wall_m, rule.values["max_mm"] / 1000.0)
-    by_rule = "by ISO 13916 clause 4.1 for this wall; 25-35 mm shows the beads best (calculated)"
-    return [*lines, row_of("", shown.length_m(iso_m), by_rule)]
+    return [*lines, *_measuring(job, shown)]
+
+
+def _measuring(job: Job, shown: Shown) -> list[str]:
+    """The standard's place beside the one that shows the beads: two different aims."""
+    asked, clause = iso13916(job.part.wall_m), "by ISO 13916 clause 4.1 for this wall"
+    if asked.distance_m is not None:
+        place = row_of("", shown.length_m(asked.distance_m), f"{clause}; {shows_beads(shown)}")
+    else:
+        band = f"{clause}: the temperature must exist so far in any direction; {shows_beads(shown)}"
+        place = row_of("hot all round for", shown.length_m(asked.band_m or 0.0), band)
+    if job.method == "cold" or job.heating.source not in ("gas grill", "torch"):
+        return [place]
+    wait = f"{row('limits', 'M07').about} (from memory)"
+    return [place, row_of("wait before reading", shown.duration(wait_s(job.part.wall_m)), wait)]
 
 
 def _arc(made: Plan, job: Job, shown: Shown) -> list[str]:
