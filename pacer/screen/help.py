@@ -1,4 +1,7 @@
-"""The page of all keys; any key goes back and does nothing else."""
+"""The page of all keys, and with ? again that of the sensor's states.
+
+Any other key goes back and does nothing else.
+"""
 
 from __future__ import annotations
 
@@ -8,9 +11,10 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 
 from pacer.screen.keys import HELP, KEYS, OTHER, PACE_KEYS, QUIT, Group, Key, same
+from pacer.screen.parts.standing import ABOUT
 from pacer.screen.press import Presses
 from pacer.screen.view import View
-from pacer.screen.widgets.panel import BADGE, PLAIN, QUIET, STRONG, Panel, Row, fitted
+from pacer.screen.widgets.panel import BADGE, PLAIN, QUIET, STRONG, Panel, Row, fitted, wrapped
 
 MODIFIERS = frozenset(
     f"{side}{key}" for side in ("left_", "right_") for key in ("shift", "control", "alt", "super")
@@ -35,7 +39,9 @@ class KeyPage(Panel):
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
         """Paint the keys of every moment across, the others in two columns."""
-        rows: list[Row] = [[(" The keys", STRONG), (" (any key goes back)", QUIET)]]
+        rows: list[Row] = [
+            [(" The keys", STRONG), (" (any key goes back; ? the sensor's states)", QUIET)]
+        ]
         replayed = view.kind == "replay"
         rows += _group("moment", width, [HELP, QUIT] if replayed else [*KEYS, OTHER, HELP, QUIT])
         left, right = (width // 2, width - width // 2) if width >= _BESIDE else (width, width)
@@ -69,8 +75,33 @@ def _beside(left: list[Row], right: list[Row], width: int) -> list[Row]:
     return rows
 
 
+_WORD = max(len(state) for state in ABOUT)
+
+
+class StatePage(Panel):
+    """Every state of a sensor with its meaning, the present one marked."""
+
+    def part(self, view: View) -> object:
+        """The present state, and the whole sensor line."""
+        return view.stands, view.sensor, view.measured
+
+    def paint(self, view: View, width: int, height: int) -> list[Row]:
+        """Paint a state a row, then what the sensor line and the probe's place say in full."""
+        head: Row = [(" The sensor's states", STRONG), (" (any key goes back)", QUIET)]
+        rows = [head]
+        for state, meaning in ABOUT.items():
+            here = state is view.stands
+            mark, look = ("▸", BADGE) if here else (" ", STRONG)
+            about = fitted(meaning, width - _WORD - 4)
+            rows.append([(f"{mark}{state:<{_WORD}} ", look), (f" {about}", PLAIN)])
+        said = [*wrapped(view.sensor, width - 2, 2), fitted(view.measured, width - 2)]
+        if height > len(rows) + len(said):
+            rows.append([])
+        return [*rows, *([(f" {line}", QUIET)] for line in said)][:height]
+
+
 class KeyScreen(Screen[None]):
-    """The page alone."""
+    """The pages, one at a time."""
 
     AUTO_FOCUS = ""
 
@@ -80,17 +111,27 @@ class KeyScreen(Screen[None]):
         self.view, self._presses = view, presses
 
     def compose(self) -> ComposeResult:
-        """One panel."""
+        """Both pages; the second waits for its key."""
         yield KeyPage("keys")
+        yield StatePage("states")
 
     def on_mount(self) -> None:
-        """Paint it."""
-        self.query_one(KeyPage).show(self.view)
+        """Paint them."""
+        for page in self.query(Panel):
+            page.show(self.view)
+        self.query_one(StatePage).display = False
 
     def on_key(self, event: events.Key) -> None:
-        """Go back."""
+        """Go on to the second page, or back."""
         event.stop()
         event.prevent_default()
         if event.key in MODIFIERS:
             return
-        self._presses.judge(same(event.key.lower()), event.time, self.dismiss, self.set_timer)
+        name = event.key.lower()
+        first = self.query_one(KeyPage).display
+        act = self._turn if name in HELP.names and first else self.dismiss
+        self._presses.judge(same(name), event.time, act, self.set_timer)
+
+    def _turn(self) -> None:
+        self.query_one(KeyPage).display = False
+        self.query_one(StatePage).display = True

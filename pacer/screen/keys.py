@@ -146,7 +146,7 @@ KEYS: tuple[Key, ...] = (
         "temp",
         "Type a temperature you measured",
         ask="reading",
-        phases=_HOT - _SOON_OVER,
+        phases=_ALL - _SOON_OVER - {_P.DONE},
         group="beads",
     ),
     Key(
@@ -189,7 +189,14 @@ PACE_KEYS: tuple[Key, ...] = (
     _pace(("comma",), ",", "cue before", "Back to the cue before", "previous cue"),
 )
 
-HELP = Key(("question_mark",), "?", "keys", "This list of keys", use=_ALL, group="moment")
+HELP = Key(
+    ("question_mark",),
+    "?",
+    "keys",
+    "This list of keys; again: what the sensor's states mean",
+    use=_ALL,
+    group="moment",
+)
 QUIT = Key(
     ("q",),
     "Q",

@@ -56,9 +56,10 @@ def _alike(a: View, b: View) -> bool:
     """True if both show a number that stands for the same: nothing but digits changed."""
     if a.temp.temp_c is None or b.temp.temp_c is None:
         return False
-    return (a.phase, a.word, a.temp.standing, a.temp.unit) == (
+    return (a.phase, a.word, a.temp.standing, a.temp.unit, a.temp.sure) == (
         b.phase,
         b.word,
         b.temp.standing,
         b.temp.unit,
+        b.temp.sure,
     )

@@ -17,6 +17,7 @@ from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.parts.cautions import caution
 from pacer.screen.parts.cool import Forecast, course_words
 from pacer.screen.parts.joint import CrackMap, crack_map
+from pacer.screen.parts.measuring import probe_rule
 from pacer.screen.parts.now import LEADS, now, unsaved
 from pacer.screen.parts.quiet import quiet
 from pacer.screen.parts.scale import Gauge, Trend, gauge, trend
@@ -25,6 +26,7 @@ from pacer.screen.parts.temperature import Temperature, temperature
 from pacer.screen.words import words
 from pacer.session.cues import Urgency
 from pacer.session.forecast import Course
+from pacer.session.guard.standing import Standing, standing
 from pacer.session.prompt import alarm
 from pacer.session.work import Phase
 from pacer.text import clean
@@ -75,6 +77,10 @@ class View:
     "Which way they stand: of real time, also where session time runs fast."
     time_leads: bool = False
     "The giant time matters more than the temperature."
+    stands: Standing = Standing.HAND
+    "The deciding sensor's state, for the page of states."
+    measured: str = ""
+    "Where the probe sits and where the standard has it, for that page."
 
 
 def view(
@@ -122,6 +128,8 @@ def view(
         unanswered=waits,
         beat=beat and waits,
         time_leads=state.phase in LEADS,
+        stands=standing(state, t_s).state,
+        measured=probe_rule(state.job, shown),
     )
 
 

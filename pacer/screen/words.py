@@ -5,7 +5,7 @@ The table of words is `session/cues.py`; here only values become text.
 
 from __future__ import annotations
 
-from pacer.session.cues import CUES, Cue
+from pacer.session.cues import CUES, EVIDENCE, Cue
 from pacer.text import clean
 from pacer.units import Shown
 
@@ -18,7 +18,9 @@ def words(cue: Cue, shown: Shown) -> str:
     A value the cue doesn't carry is shown as "?": words never fail for want of a number.
     """
     filled = _Filled({name: _value(name, value, shown) for name, value in cue.values.items()})
-    filled["because"] = cue.because
+    # Foreign words, such as a system's error, may hold braces: they are left alone.
+    own = cue.kind in EVIDENCE
+    filled["because"] = cue.because.format_map(filled) if own else cue.because
     return clean(CUES[cue.kind].words.format_map(filled))
 
 
@@ -32,6 +34,8 @@ def _value(name: str, value: float, shown: Shown) -> str:
         return f"{value:.0f}"
     if name.endswith("_c"):
         return shown.temp_c(value)
+    if name.endswith("_dc"):
+        return shown.temp_dc(value)
     if name.endswith("_s"):
         return shown.duration(value)
     return f"{value:g}"

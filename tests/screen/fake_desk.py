@@ -31,6 +31,7 @@ from pacer.session.cues import Cue
 from pacer.session.events import Act, AnyEvent, Channel, Deed, Opened, Reading, SensorChanged
 from pacer.session.fold import advance, begin, step
 from pacer.session.state import State
+from pacer.session.track import believed
 from pacer.session.work import Phase
 
 JOB = Job(
@@ -70,14 +71,16 @@ class Forecast:
 class Session:
     """A fold with short names for what happens to it."""
 
-    def __init__(self, job: Job = JOB, *, hand: bool = False) -> None:
+    def __init__(
+        self, job: Job = JOB, *, hand: bool = False, channel: Channel | None = None
+    ) -> None:
         opened = Opened(
             v=(1, 0),
             sid="0" * 16,
             app="pacer test",
             wall="2026-01-01T00:00:00Z",
             job=job,
-            channel=Channel("t1", "degC"),
+            channel=channel or Channel("t1", "degC"),
             hand=hand,
             period_s=None if hand else 0.5,
         )
@@ -107,15 +110,31 @@ class Session:
     def read(self, temp_c: float, seconds_s: float = 0.5) -> Session:
         """The sensor says the same temperature twice a second for so long."""
         for _ in range(max(1, round(seconds_s / 0.5))):
-            self.t_s += 0.5
-            self.trend.append((self.t_s, temp_c))
-            self.event(Reading(t_ms=round(self.t_s * 1000), raw=(temp_c,), status="ok"))
+            self.raw(temp_c)
         return self
+
+    def ramp(self, temp_c: float, step_dc: float = 4.0) -> Session:
+        """The sensor goes to a temperature no faster than a part may: 4 K every half second."""
+        control = self.state.control
+        now_c = temp_c if control is None or control.value_c is None else control.value_c
+        while abs(temp_c - now_c) > step_dc:
+            now_c += step_dc if temp_c > now_c else -step_dc
+            self.raw(now_c)
+        return self.read(temp_c)
 
     def raw(self, *values: float | str | None, status: Any = "ok") -> Session:
         """One line of the sensor, half a second later."""
         self.t_s += 0.5
-        return self.event(Reading(t_ms=round(self.t_s * 1000), raw=values, status=status))
+        self.event(Reading(t_ms=round(self.t_s * 1000), raw=values, status=status))
+        now = believed(self.state, self.t_s)
+        # As `run/trend.py` keeps it: what isn't believed is a gap.
+        self.trend.append((self.t_s, None if now is None else now.temp_c))
+        return self
+
+    def opened(self, settle_s: float) -> Session:
+        """The port was opened, and isn't heard at first."""
+        t_ms = round(self.t_s * 1000)
+        return self.event(SensorChanged(t_ms=t_ms, state="opened", settle_s=settle_s))
 
     def lost(self, why: str) -> Session:
         """The port is gone."""
@@ -182,12 +201,12 @@ def paused() -> Session:
 
 def waiting(temp_c: float = 312.0) -> Session:
     """Too hot after the first bead."""
-    return peening().read(temp_c, 20.0)
+    return peening().ramp(temp_c).read(temp_c, 20.0)
 
 
 def reheating(temp_c: float = 190.0) -> Session:
     """Too cold after the first bead."""
-    return peening().read(temp_c, 20.0)
+    return peening().ramp(temp_c).read(temp_c, 20.0)
 
 
 def holding() -> Session:

@@ -11,12 +11,14 @@ import fake_desk as fd
 import msgspec
 from rich.color import Color
 from rich.segment import Segment
+from sensor_states import SESSIONS
 
 from pacer.screen.app import PacerApp
 from pacer.screen.desk import Snapshot
 from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.view import View, view
 from pacer.session.cues import CueKind
+from pacer.session.guard.standing import QUESTIONS, Standing
 from pacer.session.state import Prompt
 from pacer.units import Shown
 
@@ -38,15 +40,23 @@ PHASES: dict[str, Callable[[], fd.Session]] = {
     "cool": fd.cool,
     "done": fd.done,
     "too hot": lambda: fd.holding().read(310.0, 6.0),
-    "too cold": lambda: fd.holding().read(190.0, 6.0),
+    "too cold": lambda: fd.holding().ramp(190.0).read(190.0, 6.0),
     "no reading": lambda: fd.waiting(290.0).wait(14.0),
 }
 
 
+SENSOR = [
+    *sorted(QUESTIONS),
+    *(Standing.ARC, Standing.NOISY, Standing.CHECKING, Standing.STARTING, Standing.GARBLED),
+]
+"""Of the states with dashes one stands for all: they differ in words only."""
+
+
 @functools.cache
 def moments() -> dict[str, Snapshot]:
-    """Return a snapshot of every phase, of alarms, and of a log that isn't saved."""
+    """Return a snapshot of every phase, of alarms, of the sensor's states, and of an unsaved log."""
     found = {name: make().snapshot() for name, make in PHASES.items()}
+    found |= {f"sensor {state}": SESSIONS[state]().snapshot() for state in SENSOR}
     found["not saved"] = fd.waiting().snapshot(trouble="log not saved: no space left on device")
     found["practice"] = fd.ready().snapshot(
         kind="practice", speed=60.0, invented="simulated part", off=("sound is off: no device",)

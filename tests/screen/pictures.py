@@ -19,6 +19,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import fake_desk as fd
+import sensor_states
 
 from pacer.run.memo import Foresight
 from pacer.screen.app import PacerApp
@@ -54,6 +55,11 @@ def _midway() -> fd.Session:
     return session
 
 
+def _of(make: Callable[[], fd.Session]) -> Callable[[], Snapshot]:
+    """Return what makes a session's snapshot."""
+    return lambda: make().snapshot()
+
+
 MOMENTS: dict[str, Callable[[], Snapshot]] = {
     "prepare": lambda: fd.prepared().snapshot(),
     "preheat": lambda: fd.preheating().snapshot(),
@@ -76,7 +82,7 @@ MOMENTS: dict[str, Callable[[], Snapshot]] = {
     "too-hot": lambda: fd.holding().read(310.0, 20.0).snapshot(),
     "no-reading": lambda: fd.waiting(290.0).wait(14.0).snapshot(),
     "hold": lambda: fd.holding().snapshot(),
-    "too-cold": lambda: fd.holding().read(190.0, 20.0).snapshot(),
+    "too-cold": lambda: fd.holding().ramp(190.0).read(190.0, 20.0).snapshot(),
     "not-saved": lambda: fd.waiting().snapshot(trouble="log not saved: no space left on device"),
     "post-heat": lambda: fd.postheating().snapshot(),
     "bury": lambda: fd.burying().snapshot(),
@@ -96,6 +102,15 @@ MOMENTS: dict[str, Callable[[], Snapshot]] = {
         .wait(80.0)
         .snapshot()
     ),
+}
+
+
+MOMENTS |= {
+    f"sensor-{state.name.lower()}": _of(make) for state, make in sensor_states.SESSIONS.items()
+}
+MOMENTS |= {
+    "sensor-volts": lambda: sensor_states.volts().snapshot(),
+    "sensor-taken": lambda: fd.holding().read(168.0, 20.0).snapshot(),
 }
 
 

@@ -23,7 +23,9 @@ def test_every_giant_word_fits_and_is_high_enough(
     assert any("█" in row for row in drawn)
 
 
-@pytest.mark.parametrize("text", ["0:12", "59:59", "10h05", "+0:07", "1234", "-12", "– – –"])
+@pytest.mark.parametrize(
+    "text", ["0:12", "59:59", "10h05", "+0:07", "1234", "-12", "– – –", "245?", "1245?", "-12?"]
+)
 def test_times_and_temperatures_fit_half_of_80_columns(text: str) -> None:
     """Five rows, unit beside them."""
     drawn = blocks(text, 40 - 2 - 4, 5)

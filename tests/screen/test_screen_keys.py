@@ -9,7 +9,9 @@ from pressing import Keyboard, foot, painted, play, press
 from pacer.screen.check import CheckScreen
 from pacer.screen.help import KeyPage
 from pacer.screen.keys import HELP, KEYS, NEXT, OTHER, PACE_KEYS, QUIT, UNDO, bar
+from pacer.screen.parts.standing import ABOUT
 from pacer.screen.widgets.ask import Line
+from pacer.session.guard.standing import Standing
 from pacer.session.work import Phase
 
 STRANGE = ("a", "1", "tab", "up", "f1", "escape", "home")
@@ -180,6 +182,28 @@ def test_help_shows_every_key_and_any_key_goes_back() -> None:
 
 
 @pytest.mark.slow
+def test_help_twice_shows_every_state_of_the_sensor() -> None:
+    """Nothing cut at 80x24, the present one marked, and any key goes back without a deed."""
+
+    async def script(keys: Keyboard) -> None:
+        await keys.press("question_mark")
+        await keys.press("question_mark")
+        lines = painted(keys.app)
+        for state, about in ABOUT.items():
+            row = next(line for line in lines if about in line)
+            assert state.value in row
+            assert row.startswith("▸") == (state is Standing.LIVE)
+        text = "\n".join(lines)
+        assert "…" not in text
+        assert "sensor t1 312 °C" in text
+        assert "ISO 13916: 48 mm (4 t, at most 50 mm; t = 12 mm)" in text
+        await keys.press("question_mark")
+        assert keys.app.screen is keys.app.live
+
+    assert play(fd.waiting(), script).deeds == []
+
+
+@pytest.mark.slow
 def test_help_makes_way_for_what_is_new() -> None:
     """The page must not hide a phase that came by itself."""
 
@@ -188,7 +212,7 @@ def test_help_makes_way_for_what_is_new() -> None:
     async def script(keys: Keyboard) -> None:
         await keys.press("question_mark")
         assert keys.app.screen.query(KeyPage)
-        session.read(250.0, 30.0)
+        session.ramp(250.0).read(250.0, 30.0)
         assert session.state.phase is not Phase.WAIT
         keys.desk.now = session.snapshot()
         keys.app.look()

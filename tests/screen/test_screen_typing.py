@@ -7,8 +7,9 @@ import pytest
 from pressing import Keyboard, foot, play, press
 from textual import events
 
-from pacer.screen.widgets.ask import Line
-from pacer.units import System
+from pacer.errors import UserInputError
+from pacer.screen.widgets.ask import Line, understood
+from pacer.units import Shown, System
 
 ENTRIES: dict[System, list[tuple[str, float, str]]] = {
     "metric": [
@@ -39,6 +40,41 @@ def test_a_reading_is_typed_in_the_users_unit(system: System) -> None:
     assert desk.deeds == wanted
 
 
+@pytest.mark.parametrize(
+    ("typed", "temp_c", "side"),
+    [
+        ("231 C", 231.0, 0),
+        ("231c", 231.0, 0),
+        ("231 °C", 231.0, 0),
+        ("450 F", 232.222, 0),
+        ("450f", 232.222, 0),
+        ("450 °F", 232.222, 0),
+        ("450 degF", 232.222, 0),
+        ("504 K", 230.85, 0),
+        ("504 k", 230.85, 0),
+        ("at least 260 degC", 260.0, 1),
+        ("at least 500F", 260.0, 1),
+        ("<200C", 200.0, -1),
+        ("below 200", 200.0, -1),
+        (">= 260 c", 260.0, 1),
+        ("-4 F", -20.0, 0),
+    ],
+)
+def test_any_unit_is_taken_with_its_letter_alone(typed: str, temp_c: float, side: int) -> None:
+    """(F - 32) / 1.8 and K - 273.15 by hand; 230.85, 232.2 and -20 °C."""
+    answer = understood("reading", typed, Shown("metric"))
+    assert answer.temp_c == pytest.approx(temp_c, abs=0.001)
+    assert answer.side == side
+    assert answer.said.endswith("typed" if typed.endswith("200") else "kept")
+
+
+@pytest.mark.parametrize("typed", ["12 mm C", "C", "231 CF", "2,5 C", "231 C F", "1e3 C 2", "- C"])
+def test_a_letter_makes_no_reading_of_what_is_none(typed: str) -> None:
+    """One number, one unit."""
+    with pytest.raises(UserInputError):
+        understood("reading", typed, Shown("metric"))
+
+
 @pytest.mark.slow
 def test_enter_held_on_is_no_next() -> None:
     """The line is gone with the first Enter; its repeats must not move the session on."""
@@ -54,12 +90,12 @@ def test_enter_held_on_is_no_next() -> None:
 
 @pytest.mark.slow
 def test_a_bad_reading_is_answered_in_one_line_and_asked_again() -> None:
-    """ecosystem.md section 0, finding 6: farad, decimal comma and the like."""
+    """ecosystem.md section 0, finding 6: a decimal comma and the like; never an exception."""
 
     async def script(keys: Keyboard) -> None:
         line = keys.app.live.query_one(Line)
         await keys.press("r")
-        for bad in ("600 F", "25,4", "hot", "", "nan", "5000 degC", "2 mm"):
+        for bad in ("600 Q", "450 FF", "25,4", "hot", "", "nan", "5000 degC", "2 mm"):
             line.value = bad
             await keys.press("enter")
             assert foot(keys.app)

@@ -169,7 +169,7 @@ def test_a_typed_reading_takes_over_from_a_silent_sensor() -> None:
 )
 def test_the_place_in_the_band_is_told_in_words(temp_c: float, place: str, standing: str) -> None:
     """Band 200 to 300 °C; sums by hand."""
-    shown = seen(fd.holding().read(temp_c, 6.0))
+    shown = seen(fd.holding().ramp(temp_c).read(temp_c, 6.0))
     assert (shown.temp.place, shown.temp.standing) == (place, standing)
 
 
@@ -179,11 +179,11 @@ def test_too_hot_and_too_cold_take_over_in_a_hold() -> None:
     shown = seen(session)
     assert (shown.word, shown.urgency) == ("TOO HOT", Urgency.WARN)
     assert shown.words.endswith("310 °C: take the heat away")
-    assert seen(session.read(190.0, 6.0)).word == "TOO COLD"
+    assert seen(session.ramp(190.0).read(190.0, 6.0)).word == "TOO COLD"
     # Back in the band it is said at once; the word goes after some seconds (session/band.py).
-    shown = seen(session.read(250.0, 6.0))
-    assert (shown.word, shown.words) == ("TOO COLD", "Back in the band, at 250 °C")
-    assert seen(session.read(250.0, OFF_S)).word == "HOLD"
+    shown = seen(session.ramp(210.0).read(210.0, 1.0))
+    assert (shown.word, shown.words) == ("TOO COLD", "Back in the band, at 210 °C")
+    assert seen(session.read(210.0, OFF_S)).word == "HOLD"
 
 
 def test_the_users_units_are_used_everywhere() -> None:
@@ -217,7 +217,7 @@ def test_soak_counts_down_and_says_when_it_does_not_count() -> None:
     """Soak 20 min, counting from the floor (procedure.md section 3)."""
     session = fd.soaking()
     assert seen(session).clock_label == "left to soak"
-    shown = seen(session.read(150.0, 5.0))
+    shown = seen(session.ramp(150.0).read(150.0, 5.0))
     assert (shown.clock, shown.clock_label) == ("20:00", "to soak, not counting yet")
 
 

@@ -15,11 +15,11 @@ from pacer.screen.parts.ahead import AheadWords, Foreseen, ahead_words
 from pacer.screen.parts.cool import CoolWords, Forecast, cool_words
 from pacer.screen.parts.soak import soak_words
 from pacer.screen.words import words
-from pacer.session.cues import CUES, Cue, CueKind, Urgency
+from pacer.session.cues import CUES, DOUBTS, Cue, CueKind, Urgency
 from pacer.session.phases.bead import planned_end_s
 from pacer.session.phases.cooldown import TOLD_COOL
 from pacer.session.phases.moves import standing
-from pacer.session.prompt import NEEDS_NO_NUMBER, aside
+from pacer.session.prompt import NEEDS_NO_NUMBER, aside, unanswered
 from pacer.session.state import State
 from pacer.session.track import believed, blind, known_points_c
 from pacer.session.work import Phase
@@ -30,7 +30,14 @@ MOMENT_S = 8.0
 Common practice, no source."""
 
 _PASSING = frozenset(
-    {CueKind.CANNOT, CueKind.READING_BACK, CueKind.UNCOVERED_EARLY, CueKind.LEAVE_IT}
+    {
+        CueKind.CANNOT,
+        CueKind.READING_BACK,
+        CueKind.UNCOVERED_EARLY,
+        CueKind.LEAVE_IT,
+        CueKind.NOISY,
+        CueKind.ARC_IN_READING,
+    }
 )
 _STAYING = frozenset({CueKind.GAP, CueKind.LOOK_AT_TACKS})
 LEADS = frozenset({Phase.BEAD, Phase.PEEN, Phase.LOOK})
@@ -70,10 +77,9 @@ def _said(snapshot: Snapshot, shown: Shown, cool: CoolWords | None) -> tuple[str
         return _burning(state, t_s, shown)
     if unsaved(snapshot.trouble):
         return "LOG NOT SAVED", Urgency.FAULT, snapshot.trouble
-    if _no_reading(state, t_s):
-        lapse = blind(state, t_s)
-        cue = Cue(CueKind.NO_READING, t_s, because=lapse[1] if lapse else "sensor silent")
-        return "NO READING", Urgency.FAULT, words(cue, shown)
+    blinded = _blinded(state, t_s)
+    if blinded is not None:
+        return blinded.word, blinded.urgency, words(blinded, shown)
     stands = _stands(state, t_s)
     line = words(_told_just_now(state, t_s) or stands, shown)
     word = CUES[stands.kind].word
@@ -118,12 +124,22 @@ def _burning(state: State, t_s: float, shown: Shown) -> tuple[str, Urgency, str]
     return "WELD", Urgency.STEP, f"Bead {bead.number}, place {bead.place + 1}, {length} long"
 
 
-def _no_reading(state: State, t_s: float) -> bool:
-    if state.phase in NEEDS_NO_NUMBER or believed(state, t_s) is not None:
-        return False
+def _blinded(state: State, t_s: float) -> Cue | None:
+    """Return what says that nothing decides, or asks about a number, where that takes the word."""
     lapse = blind(state, t_s)
+    if lapse is None:
+        return None
+    cue = Cue(lapse.kind, t_s, values=dict(lapse.values), because=lapse.why)
+    asked = lapse.kind in DOUBTS
+    # A peen is not lost to it; but before the heat the unit is all there is to ask.
+    if state.phase in NEEDS_NO_NUMBER and lapse.kind is not CueKind.WHICH_UNIT:
+        return None
+    if believed(state, t_s) is not None:
+        # A typed reading decides: the question stands until it is answered, then at the side.
+        waits = unanswered(state)
+        return cue if asked and waits is not None and waits.kind is lapse.kind else None
     # Told after some seconds, READY leaves the screen with its number.
-    return lapse is not None and (lapse[0] <= t_s or state.phase is Phase.READY)
+    return cue if lapse.due_s <= t_s or state.phase is Phase.READY else None
 
 
 def _stands(state: State, t_s: float) -> Cue:

@@ -1,13 +1,16 @@
 """The quiet line: what stands open without asking for anything now.
 
 A cue that was told four times and not answered, cues put aside, ways of telling that are
-off or that nobody confirmed. It never flashes and never takes the place of the word.
+off or that nobody confirmed, a port that is starting; before the heat, a probe that sits
+elsewhere than the standard has it. It never flashes and never takes the place of the word.
 """
 
 from __future__ import annotations
 
 from pacer.screen.desk import Snapshot
+from pacer.screen.parts.measuring import off_the_standard, probe_place
 from pacer.session.cues import CUES
+from pacer.session.guard.standing import Standing, standing
 from pacer.session.prompt import AGAIN_S
 from pacer.session.state import State
 from pacer.session.work import Phase
@@ -25,6 +28,11 @@ def quiet(snapshot: Snapshot, shown: Shown) -> str:
     said += _arc_missing(state, t_s)
     if state.unconfirmed:
         said.append(f"not confirmed: {clean(state.unconfirmed, 80)}")
+    said += _taken(state)
+    if standing(state, t_s).state is Standing.STARTING:
+        said.append("the sensor is starting")
+    if state.phase is Phase.PREPARE and not state.sensor.hand and off_the_standard(state.job):
+        said.append(probe_place(state.job, shown))
     return " · ".join(said)
 
 
@@ -36,6 +44,18 @@ def _unanswered(state: State, t_s: float, shown: Shown) -> list[str]:
         return []
     word, waited = CUES[prompt.cue.kind].word, shown.duration(max(0.0, t_s - prompt.first_s))
     return [f"{word} not answered for {waited}"]
+
+
+def _taken(state: State) -> list[str]:
+    """Return each doubt that nobody answered, whose reading was taken all the same."""
+    several = len(state.tracks) > 1
+    return [
+        f"{CUES[track.taken].word} not confirmed"
+        + (f" of {clean(track.name, 12)}" if several else "")
+        + ": taken as it reads"
+        for track in state.tracks
+        if track.taken is not None
+    ]
 
 
 def _arc_missing(state: State, t_s: float) -> list[str]:

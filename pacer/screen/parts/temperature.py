@@ -1,7 +1,9 @@
 """The temperature as digits, how old it is, and where it stands in the band.
 
 Digits are shown only for what `session/track.py` believes at this very moment; anything
-older is dashes and its age, so an old number can't be taken for a live one.
+older is dashes and its age, so an old number can't be taken for a live one. A number in
+doubt carries a question mark, one held while the arc disturbs it is grey: neither has a
+place in the band.
 """
 
 from __future__ import annotations
@@ -10,16 +12,26 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from pacer.screen.parts.accuracy import tolerance
+from pacer.screen.parts.standing import UNDER
+from pacer.session.guard.standing import QUESTIONS, Stand, Standing, standing
 from pacer.session.state import State
-from pacer.session.track import believed, blind, known_points_c
+from pacer.session.track import Believed, believed, blind, feared, known_points_c
 from pacer.session.work import Phase
 from pacer.units import Shown
 
-Standing = Literal["unknown", "below", "in", "over", "none"]
+Place = Literal["unknown", "below", "in", "over", "none"]
 DASHES = "– – –"
+OVER_IF_RIGHT = "OVER CEILING if it is right"
 
 _ON_THE_WAY = frozenset({Phase.PREPARE, Phase.TACK, Phase.PREHEAT})
 _COOLING = frozenset({Phase.BURY, Phase.COOL_DOWN, Phase.DONE})
+
+
+_MARKED = frozenset({Standing.NOISY, Standing.CHECKING, Standing.STARTING})
+"""States named beside the place of a number that decides."""
+
+_GREY = frozenset({Standing.CHECKING, Standing.STARTING})
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,30 +39,86 @@ class Temperature:
     """What the temperature panel says."""
 
     digits: str
-    "In the user's unit, or dashes."
+    "In the user's unit, with a question mark where they are in doubt, or dashes."
     unit: str
     age: str
     "How it was come by and how old it is."
     place: str
-    "Where it stands, in words."
-    standing: Standing
+    "Where it stands, in words; of a number that doesn't decide, why not."
+    standing: Place
     temp_c: float | None
-    "The same for the gauge."
+    "The same for the gauge; None where no number decides."
+    sure: bool = True
+    "False: digits are painted grey."
+    tolerance: str = ""
+    "How near the thermocouple is to its table, where that is known."
 
 
 def temperature(state: State, t_s: float, shown: Shown) -> Temperature:
     """Return the panel at `t_s`."""
-    now = believed(state, t_s)
-    unit = "°F" if shown.system == "us" else "°C"
+    now, stand = believed(state, t_s), standing(state, t_s)
+    if stand.state is Standing.ARC and not (now is not None and now.typed):
+        return _held(state, shown)
     if now is None:
-        place = "neither hot nor cold is known"
-        return Temperature(DASHES, unit, _missing(state, t_s), place, "unknown", None)
-    age = typed_ago(t_s - now.at_s) if now.typed else ""
+        return _undecided(state, t_s, stand, shown)
+    if now.typed:
+        return _typed(state, t_s, now, shown)
+    standing_, place = _place(state, t_s, now.temp_c, shown)
+    if stand.state in _MARKED:
+        place = f"{stand.state} · {place}"
+    return Temperature(
+        _digits(now.temp_c, shown),
+        unit_of(shown),
+        "",
+        place,
+        standing_,
+        now.temp_c,
+        sure=stand.state not in _GREY,
+        tolerance=tolerance(state.sensor.channel, now.temp_c, shown),
+    )
+
+
+def _typed(state: State, t_s: float, now: Believed, shown: Shown) -> Temperature:
+    age = typed_ago(t_s - now.at_s)
     if now.side:
         age = f"{'at least' if now.side > 0 else 'less than'}, {age}"
-    standing, place = _place(state, t_s, now.temp_c, shown)
-    digits = f"{shown.temp_number(now.temp_c):.0f}"
-    return Temperature(digits, unit, age, place, standing, now.temp_c)
+    standing_, place = _place(state, t_s, now.temp_c, shown)
+    digits = _digits(now.temp_c, shown)
+    return Temperature(digits, unit_of(shown), age, place, standing_, now.temp_c)
+
+
+def _held(state: State, shown: Shown) -> Temperature:
+    """Return the number from before the arc, which is no number of now."""
+    control = state.control
+    if control is None or control.value_c is None:
+        return Temperature(DASHES, unit_of(shown), "arc in the reading", "", "none", None, False)
+    digits = _digits(control.value_c, shown)
+    return Temperature(
+        digits, unit_of(shown), "held: arc in the reading", "", "none", None, sure=False
+    )
+
+
+def _undecided(state: State, t_s: float, stand: Stand, shown: Shown) -> Temperature:
+    """Return the number with its doubt, or dashes: in neither case a place in the band."""
+    control, unit = state.control, unit_of(shown)
+    if stand.state in QUESTIONS and control is not None and control.value_c is not None:
+        digits = f"{_digits(control.value_c, shown)}?"
+        # What may be too hot is feared all the same (`session/track.feared`).
+        place = OVER_IF_RIGHT if feared(state, t_s) is not None else UNDER[stand.state]
+        return Temperature(digits, unit, "", place, "unknown", None, sure=False)
+    if stand.state in {Standing.STARTING, Standing.CHECKING}:
+        return Temperature(DASHES, unit, str(stand.state), "", "none", None, sure=False)
+    place = "" if stand.state in {Standing.HAND, Standing.WAITING} else str(stand.state)
+    return Temperature(DASHES, unit, _missing(state, t_s), place, "unknown", None)
+
+
+def _digits(temp_c: float, shown: Shown) -> str:
+    return f"{shown.temp_number(temp_c):.0f}"
+
+
+def unit_of(shown: Shown) -> str:
+    """Return the sign of the user's unit."""
+    return "°F" if shown.system == "us" else "°C"
 
 
 def _missing(state: State, t_s: float) -> str:
@@ -88,7 +156,7 @@ def _age(age_s: float) -> str:
     return f"{hours} h {minutes} min" if hours else f"{minutes} min"
 
 
-def _place(state: State, t_s: float, temp_c: float, shown: Shown) -> tuple[Standing, str]:
+def _place(state: State, t_s: float, temp_c: float, shown: Shown) -> tuple[Place, str]:
     band, phase = state.job.band, state.phase
     if phase in _COOLING:
         until_c = state.job.cooldown.until_c
@@ -120,4 +188,4 @@ def _degrees(low_c: float, high_c: float, shown: Shown) -> str:
     """
     low, high = shown.temp_number(low_c), shown.temp_number(high_c)
     whole = max(round(high) - round(low), 1 if high > low else 0)
-    return f"{whole} {'°F' if shown.system == 'us' else '°C'}"
+    return f"{whole} {unit_of(shown)}"

@@ -19,7 +19,7 @@ _LIKE = {
     # Crack map and edges of the word.
     **dict(zip("│├┤▸▹←→▲▞", "|||>)<>^/", strict=True)),
     # Words. The degree is the small o of old typewriters.
-    **dict(zip("–—−…·×°“”‘’", "---~-xo\"\"''", strict=True)),
+    **dict(zip("–—−…·×°±“”‘’", "---~-xo~\"\"''", strict=True)),
 }
 _UPPER_DOTS, _LOWER_DOTS = 0x01 | 0x02 | 0x08 | 0x10, 0x04 | 0x20 | 0x40 | 0x80
 

@@ -15,6 +15,9 @@ from pacer.text import clean
 from pacer.units import Shown, parse, sided
 
 _BARE = re.compile(r"[+-]?[0-9]+(?:\.[0-9]*)?")
+_LETTER = re.compile(rf"({_BARE.pattern})\s*([CFK])", re.IGNORECASE)
+_DEGREES = {"C": "degC", "F": "degF", "K": "K"}
+"""Typed with gloves beside a hot part, the letter alone is enough: nothing here is in farad."""
 NOTE_CHARS = 300
 
 
@@ -51,6 +54,9 @@ def understood(ask: Ask, text: str, shown: Shown) -> Answer:
         return Answer(length_m=length_m, said=_said(shown.length_m(length_m), bare))
     side, text = sided(text)
     bare = _BARE.fullmatch(text) is not None
+    letter = _LETTER.fullmatch(text)
+    if letter is not None:
+        text = f"{letter[1]} {_DEGREES[letter[2].upper()]}"
     temp_c = parse(f"{text} {'degF' if us else 'degC'}" if bare else text, "temperature")
     if not SPAN_C[0] <= temp_c <= SPAN_C[1]:
         span = f"{shown.temp_c(SPAN_C[0])} to {shown.temp_c(SPAN_C[1])}"
@@ -67,9 +73,8 @@ def question(ask: Ask, shown: Shown) -> str:
     """Return what the foot says while the line is open."""
     us = shown.system == "us"
     if ask == "reading":
-        what = (
-            f"Temperature at the joint, such as {'450 degF' if us else '231 degC'}, or at least …"
-        )
+        known = "450 F, 231 C, at least 500 F" if us else "231 C, 450 F, at least 260 C"
+        what = f"At the joint: {known}"
     elif ask == "bead":
         what = f"Length of the last bead, such as {'1/2 in' if us else '14 mm'}"
     else:

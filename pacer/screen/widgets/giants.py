@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rich.cells import cell_len
 
+from pacer.screen.parts.temperature import DASHES
 from pacer.screen.view import View
 from pacer.screen.widgets.blocks import blocks
 from pacer.screen.widgets.panel import (
@@ -89,21 +90,35 @@ class Words(Panel):
 
 
 def _giant(
-    digits: str, unit: str, label: list[tuple[str, str]], width: int, height: int, less: int = 0
+    digits: str,
+    unit: str,
+    label: list[tuple[str, str]],
+    width: int,
+    height: int,
+    *,
+    less: int = 0,
+    look: str = STRONG,
+    below_unit: str = "",
 ) -> list[Row]:
     """Paint digits with their unit beside them and a label row underneath.
 
-    `less`: rows to draw them lower, where another number matters more.
+    `less`: rows to draw them lower, where another number matters more. `below_unit` stands
+    there where it takes no room from the digits.
     """
     room = height - 1
     if less and room >= 7:
         room -= less
     drawn = blocks(digits, width - 2 - (cell_len(unit) + 1 if unit else 0), room)
     across = max((len(line) for line in drawn), default=0) + (cell_len(unit) + 1 if unit else 0)
-    margin = " " * max(0, (width - across) // 2)
-    rows: list[Row] = [[(margin + line, STRONG)] for line in drawn]
+    spare = width - across - max(0, cell_len(below_unit) - cell_len(unit))
+    if spare < 0:
+        below_unit = ""
+    margin = " " * max(0, (width - across) // 2 if not below_unit else spare // 2)
+    rows: list[Row] = [[(margin + line, look)] for line in drawn]
     if unit and rows:
-        rows[0].append((f" {unit}", STRONG))
+        rows[0].append((f" {unit}", look))
+    if below_unit and len(rows) > 1:
+        rows[1].append((f" {below_unit}", QUIET))
     # The label stays next to its number.
     rows = [[]] * (height - 1 - len(rows)) + rows
     length = sum(cell_len(text) for text, _ in label)
@@ -124,23 +139,32 @@ class Clock(Panel):
 
 
 class Thermometer(Panel):
-    """The temperature, or dashes; how it was come by and where it stands."""
+    """The temperature, in doubt or not, or dashes; how it was come by and where it stands."""
 
     def part(self, view: View) -> object:
         """The temperature panel."""
         return view.temp
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
-        """Paint digits and, underneath, age and place in words."""
+        """Paint digits and, underneath, age and place in words.
+
+        What isn't sure is grey and says so: in a question mark, or underneath.
+        """
         temp = view.temp
-        known = temp.standing != "unknown"
         said = " · ".join(part for part in (temp.age, temp.place) if part)
-        if not known or cell_len(said) > width:
+        if cell_len(said) + 2 > width:
             said = temp.age or temp.place
         look = ALERT if temp.standing in {"below", "over", "unknown"} else PLAIN
-        label = [(fitted(f" {said} ", width), look)]
-        less = LEADING if view.time_leads else 0
-        return _giant(temp.digits, temp.unit if known else "", label, width, height, less)
+        return _giant(
+            temp.digits,
+            temp.unit if temp.digits != DASHES else "",
+            [(fitted(f" {said} ", width), look)],
+            width,
+            height,
+            less=LEADING if view.time_leads else 0,
+            look=STRONG if temp.sure else QUIET,
+            below_unit=temp.tolerance,
+        )
 
 
 class Cues(Panel):

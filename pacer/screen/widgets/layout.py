@@ -98,7 +98,8 @@ def layout(width: int, height: int, *, time_leads: bool, quiet: bool) -> Layout:
 def _side(below: int, map_rows: int) -> tuple[int, int, int]:
     """Return rows of crack map, sensor and last cues."""
     joint = min(below, map_rows)
-    sensor = min(1, below - joint)
+    # Several channels with their states need a second row.
+    sensor = min(2 if below - joint >= 4 else 1, below - joint)
     return joint, sensor, below - joint - sensor
 
 

@@ -5,7 +5,16 @@ from __future__ import annotations
 from rich.cells import cell_len
 
 from pacer.screen.view import View
-from pacer.screen.widgets.panel import ALERT, BADGE, PLAIN, QUIET, Panel, Row, fitted
+from pacer.screen.widgets.panel import (
+    ALERT,
+    BADGE,
+    PLAIN,
+    QUIET,
+    Panel,
+    Row,
+    fitted,
+    wrapped,
+)
 
 AWAY = "KEYS GO TO ANOTHER WINDOW: bring this one to the front"
 
@@ -67,7 +76,7 @@ class SensorLine(Panel):
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
         """Paint it."""
-        return [[(fitted(view.sensor, width), QUIET)]]
+        return [[(line, QUIET)] for line in wrapped(view.sensor, width, height)]
 
 
 class Foot(Panel):
