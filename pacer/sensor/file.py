@@ -213,7 +213,7 @@ def open_file(url: SensorUrl, clock: Clock) -> Source:
         url.wrong("no path", "file:PATH, or file:- for standard input")
     timing = _timing(url)
     channel = url.channel()
-    script = Script(Decoder(span(channel), url.dialect()), timing)
+    script = Script(Decoder(span(channel), url.told()), timing)
     stream = Stream(url.target, url.text)
     if timing == Timing():
         return LiveFile(url.text, channel, clock, stream, script)

@@ -7,7 +7,6 @@ Modules are imported when asked for: a file of readings needs no serial library.
 from __future__ import annotations
 
 from pacer.clock import Clock
-from pacer.errors import SensorError
 from pacer.job.job import Job
 from pacer.sensor.source import Source
 from pacer.sensor.url import parse_url
@@ -38,7 +37,9 @@ def open_source(url: str, clock: Clock, *, fail_fast: bool, job: Job | None = No
 
             return open_practice(job or practice_job(), speed=0.0 if fail_fast else None, url=url)
         case "modbus":
-            raise SensorError(f"sensor {parsed.text}: not built yet: Modbus")
+            from pacer.sensor.modbus import open_modbus
+
+            return open_modbus(parsed, clock, fail_fast=fail_fast)
         case _:
             from pacer.sensor.ports import open_port
 

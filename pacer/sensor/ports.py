@@ -8,11 +8,13 @@ One thread opens, reads, closes and opens again; it touches neither screen nor l
    hangs on a pseudo-terminal: nothing settles there, and its first line is whole.
    What is thrown away is still decoded: a header printed at the start names the channels.
 2. Readings pass the limiter (`limit.py`) and are stamped on arrival.
-3. A loss is told once with its cause, then tried again after 0.5, 1, 2, 5, 5, … s;
-   a changed cause is told again. Silence is no loss here: the fold judges it by its clock.
-
-A name that stays the same when the adapter is plugged in again (`/dev/serial/by-id/…`)
-is opened again wherever it comes back.
+   Text that a board prints after settling, before its first reading, is left out (`boot.py`).
+3. A loss is told once with its cause (`causes.py`), then tried again after 0.5, 1, 2, 5,
+   5, … s; a changed cause is told again. A port that is away is looked for every half
+   second meanwhile and opened at once when it is back, under another name too
+   (`identity.py`). Silence is no loss here: the fold judges it by its clock.
+4. How readings are got out of an opened port is the `Ear`'s (`ears.py`): lines that come by
+   themselves, or after a question (`asking.py`).
 """
 
 from __future__ import annotations
@@ -21,28 +23,48 @@ import os
 import threading
 from collections.abc import Callable
 from contextlib import suppress
+from typing import Protocol
 
 from pacer.clock import Clock
 from pacer.errors import SensorError
+from pacer.sensor import asking
+from pacer.sensor.boot import BootText
+from pacer.sensor.causes import PORTS_NOW, System, cause
+from pacer.sensor.ears import Ear, TextEar
+from pacer.sensor.identity import Listing, ports
+from pacer.sensor.openers import SERIAL, Opener, adapter_of, opener_of, serial_opener
 from pacer.sensor.source import LiveSource
 from pacer.sensor.text.limit import Limiter
 from pacer.sensor.text.lines import Decoder
 from pacer.sensor.url import TEXT_PARAMETERS, SensorUrl, span
-from pacer.sensor.wires import SerialWire, SocketWire, Wire, cause
-from pacer.session.events import SensorChanged, Trouble
+from pacer.sensor.wires import Wire
+from pacer.session.events import Channel, SensorChanged, Trouble
+from pacer.text import clean
 
 BACK_OFF_S = (0.5, 1.0, 2.0, 5.0)
 "Waits before opening again; the last one repeats."
 
+LOOK_S = 0.5
+"A port that is away is looked for so often: back within 3 s means settling 2 s (reliability.md T-30)."
+
 SETTLE_S = 2.0
-DEFAULT_BAUD = 9600
 _LINES = ("RTS", "DTR")
 _JOIN_S = 6.0
 "A port that is just being opened may take as long; then the thread is left to end by itself."
 
-Opener = Callable[[], Wire]
 Wait = Callable[[float], bool]
 "Wait so many seconds or until closing; True when closing."
+
+
+class Place(Protocol):
+    """Where the port is to be found; asked by the reader thread only."""
+
+    @property
+    def name(self) -> str:
+        """What to call the port in news about it."""
+
+    def there(self) -> bool:
+        """True where opening is worth a try; cheap, and never raises."""
 
 
 class PortSource(LiveSource):
@@ -54,19 +76,31 @@ class PortSource(LiveSource):
         clock: Clock,
         opener: Opener,
         *,
+        ear: Ear | None = None,
+        place: Place | None = None,
+        system: System | None = None,
+        channel: Channel | None = None,
+        period_s: float | None = None,
         settle_s: float = 0.0,
-        from_its_start: bool = False,
         fail_fast: bool = False,
         wait: Wait | None = None,
     ) -> None:
-        """Start the reader thread; with `fail_fast` raise SensorError if it can't open."""
-        super().__init__(url.text, url.channel(), clock)
-        self._name = url.target or url.text
+        """Start the reader thread; with `fail_fast` raise SensorError if it can't open.
+
+        `ear` gets the readings out of what `opener` opened (default: lines of text);
+        `place` says whether a port that is away has come back; `system` is what causes are
+        told by; `period_s` is the time
+        between readings, where the source has its own; `channel` how its values become °C,
+        where the URL's words for that are its own too.
+        """
+        super().__init__(url.text, url.channel() if channel is None else channel, clock)
+        self.period_s = period_s
+        self._target = url.target or url.text
         self._opener = opener
+        self._ear = ear or TextEar(decoder(url))
+        self._place = place
+        self._system = system
         self._settle_s = settle_s
-        self._from_its_start = from_its_start
-        self._opened_before = False
-        self._decoder = Decoder(span(self.channel), url.dialect())
         self._closing = threading.Event()
         self._wait: Wait = wait or self._closing.wait
         self._lock = threading.Lock()
@@ -93,15 +127,33 @@ class PortSource(LiveSource):
             except Exception as exc:
                 self._lost(exc)
                 if not self._first_try.is_set():
-                    self._refused = self._told
+                    self._refused = cause(exc, self._name, self._system)
                     self._first_try.set()
             else:
                 self._first_try.set()
                 self._listen_and_close()
             pause_s = BACK_OFF_S[min(self._tries, len(BACK_OFF_S) - 1)]
             self._tries += 1
-            if self._closing.is_set() or self._wait(pause_s):
+            if self._closing.is_set() or self._pause(pause_s):
                 return
+
+    def _pause(self, pause_s: float) -> bool:
+        """Wait before the next try, or until a port that is away is back; True: closing."""
+        if self._place is None or self._place.there():
+            return self._wait(pause_s)
+        waited_s = 0.0
+        while waited_s < pause_s:
+            if self._wait(LOOK_S):
+                return True
+            waited_s += LOOK_S
+            if self._place.there():
+                self._tries = 0
+                return False
+        return False
+
+    @property
+    def _name(self) -> str:
+        return self._place.name if self._place is not None else self._target
 
     def _open(self) -> None:
         wire = self._opener()
@@ -111,7 +163,8 @@ class PortSource(LiveSource):
                 with suppress(OSError):
                     wire.set_line(name, on)
         self._told = ""
-        self.post(SensorChanged(t_ms=0, state="opened", why=self._name))
+        settle_s = self._settle_s or None
+        self.post(SensorChanged(t_ms=0, state="opened", why=clean(self._name), settle_s=settle_s))
 
     def _listen_and_close(self) -> None:
         wire = self._wire
@@ -131,26 +184,28 @@ class PortSource(LiveSource):
                     wire.close()
 
     def _listen(self, wire: Wire, limiter: Limiter) -> None:
-        # A pseudo-terminal opened for the first time has not begun in the middle of a line.
-        if self._opened_before or not self._from_its_start:
-            self._decoder.restart()
-        self._opened_before = True
         settled_s = self._clock.now_s() + self._settle_s
+        # Where no board hangs on the port (nothing settles), or where it was asked, text is
+        # the source's own.
+        boots = self._settle_s > 0 and isinstance(self._ear, TextEar)
+        boot = BootText(settled_s) if boots else None
+        self._ear.begin(wire, self._settle_s)
         while not self._closing.is_set():
-            chunk = wire.read()
+            readings = self._ear.hear(wire, self._closing.wait)
             now_s = self._clock.now_s()
-            readings = self._decoder.feed(chunk)
-            if chunk:
+            if readings:
                 self._tries = 0
             if now_s < settled_s:
                 continue
-            for reading in limiter.take(readings, now_s):
+            passing = limiter.take(readings, now_s)
+            for reading in boot.leave_out(passing, now_s) if boot else passing:
                 self.post(reading)
 
     def _lost(self, exc: Exception) -> None:
-        why = cause(exc, self._name)
-        if why != self._told:
-            self._told = why
+        why = cause(exc, self._name, self._system)
+        # Ports that come and go meanwhile are no other cause.
+        if (same := why.partition(PORTS_NOW)[0]) != self._told:
+            self._told = same
             self.post(SensorChanged(t_ms=0, state="lost", why=why))
 
     def set_line(self, name: str, on: bool) -> None:
@@ -164,7 +219,7 @@ class PortSource(LiveSource):
                     self._wire.set_line(name, on)
             except OSError as exc:
                 # A lamp blinks for minutes; its line fails once.
-                if (why := cause(exc, self._name)) != self._line_told:
+                if (why := cause(exc, self._name, self._system)) != self._line_told:
                     self._line_told = why
                     self.post(Trouble(t_ms=0, what=name, why=why))
 
@@ -178,35 +233,43 @@ class PortSource(LiveSource):
 
 
 def open_port(
-    url: SensorUrl, clock: Clock, *, fail_fast: bool, wait: Wait | None = None
+    url: SensorUrl,
+    clock: Clock,
+    *,
+    fail_fast: bool,
+    wait: Wait | None = None,
+    listing: Listing = ports,
 ) -> PortSource:
-    """Return the source of a live port.
+    """Return the source of a live port; `listing` says which ports there are.
 
     Raises UserInputError for a wrong URL; SensorError, with `fail_fast`, for a port that
     can't be opened now.
     """
-    baud = ("baud",) if url.scheme == "serial" else ()
-    url.allow(*TEXT_PARAMETERS, "settle", *baud)
+    serial = url.scheme == "serial"
+    url.allow(*TEXT_PARAMETERS, "settle", *asking.PARAMETERS, *(SERIAL if serial else ()))
+    pseudo = serial and os.path.realpath(url.target).startswith("/dev/pts/")
     settle_s = url.number("settle", 0.0, 600.0)
-    pseudo = url.scheme == "serial" and os.path.realpath(url.target).startswith("/dev/pts/")
     if settle_s is None:
-        settle_s = SETTLE_S if url.scheme == "serial" and not pseudo else 0.0
-    url.dialect()
-    opener = _opener(url)
+        settle_s = SETTLE_S if serial and not pseudo else 0.0
+    question = asking.question_of(url)
+    lines = decoder(url)
+    adapter = adapter_of(url, listing) if serial else None
     return PortSource(
-        url, clock, opener, settle_s=settle_s, from_its_start=pseudo, fail_fast=fail_fast, wait=wait
+        url,
+        clock,
+        opener_of(url) if adapter is None else serial_opener(url, adapter),
+        ear=TextEar(lines, whole_first=pseudo)
+        if question is None
+        else asking.AskingEar(question, lines, clock),
+        place=adapter,
+        system=System(names=lambda: [port.name for port in listing()]),
+        period_s=None if question is None else question.every_s,
+        settle_s=settle_s,
+        fail_fast=fail_fast,
+        wait=wait,
     )
 
 
-def _opener(url: SensorUrl) -> Opener:
-    if url.scheme == "socket":
-        host, _, port = url.target.rpartition(":")
-        if not host or not (port.isascii() and port.isdigit() and 0 < int(port[:6]) < 65536):
-            url.wrong(f'"{url.target}"', "HOST:PORT such as 192.168.4.1:5000")
-        return lambda: SocketWire(host.strip("[]"), int(port))
-    if url.scheme == "loop":
-        return lambda: SerialWire("loop://", DEFAULT_BAUD)
-    baud = url.number("baud", 50, 4_000_000) or DEFAULT_BAUD
-    if not url.target:
-        url.wrong("no port", "a port such as serial:///dev/ttyUSB0 or serial://COM3")
-    return lambda: SerialWire(url.target, int(baud))
+def decoder(url: SensorUrl) -> Decoder:
+    """Return the decoder of a text source's lines; raises UserInputError."""
+    return Decoder(span(url.channel()), url.told())

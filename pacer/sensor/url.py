@@ -3,7 +3,8 @@
 `serial://PORT?baud=…`, `socket://HOST:PORT`, `loop://`, `modbus://PORT?…`, `file:PATH`
 (`-` is standard input), `practice:`, `hand:`.
 A mistake in the URL is the user's input; a port that can't be opened is a `SensorError`.
-Every scheme of a text source takes `unit=` (default degC) and `channel=`.
+Every scheme of a text source takes `unit=` (default degC) and `channel=`;
+`unit=mV`, `uV` or `V` needs `type=` and `cj=`.
 """
 
 from __future__ import annotations
@@ -15,17 +16,29 @@ from typing import NoReturn
 from urllib.parse import unquote
 
 from pacer.errors import UserInputError
-from pacer.sensor.text.lines import Dialect
+from pacer.sensor.text.told import Told
 from pacer.sensor.text.values import Span, number
-from pacer.session.events import ArcSignal, Channel
+from pacer.session.celsius import COLD_JUNCTION_C, VOLTS
+from pacer.session.events import LETTERS, ArcSignal, Channel, Thermocouple
 from pacer.text import clean
 
 SCHEMES = ("serial", "socket", "loop", "modbus", "practice", "hand", "file")
-TEXT_PARAMETERS = ("unit", "channel", "dialect", "arc", "arc_on", "arc_off")
+TEXT_PARAMETERS = (
+    "unit",
+    "type",
+    "cj",
+    "channel",
+    "dialect",
+    "decimal",
+    "arc",
+    "arc_on",
+    "arc_off",
+)
 "What every source of text lines takes."
 
 _SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.-]*):(.*)", re.DOTALL)
 _PARAMETERS = re.compile(r"[A-Za-z_]+=[^&]*(&[A-Za-z_]+=[^&]*)*")
+_CJ = "cj=t2 (the channel of the cold junction) or cj=23degC"
 _CHANNEL_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_.-]{0,31}")
 
 
@@ -65,19 +78,52 @@ class SensorUrl:
             self.wrong(f'{name}="{self.params[name]}"', f"a number from {low:g} to {high:g}")
         return value
 
-    def channel(self) -> Channel:
-        """Return how this source's values become °C: `unit=`, `channel=`."""
-        name, unit = self.params.get("channel", ""), self.params.get("unit", "degC")
+    def channel(self, unit_key: str = "unit") -> Channel:
+        """Return how this source's values become °C: `unit=`, `type=`, `cj=`, `channel=`.
+
+        A scheme whose `unit=` means something else says the unit with another key.
+        """
+        name, unit = self.params.get("channel", ""), self.params.get(unit_key, "degC")
         if name and _CHANNEL_NAME.fullmatch(name) is None:
             self.wrong(f'channel="{name}"', "a channel's name such as t1")
         arc = self._arc(name)
+        if unit in VOLTS:
+            wire = self._thermocouple(f"{unit_key}={unit}", name)
+            return Channel(name, unit, VOLTS[unit], arc=arc, thermocouple=wire)
+        if alone := [key for key in ("type", "cj") if key in self.params]:
+            self.wrong(
+                f"{alone[0]}=… without a voltage",
+                f"{unit_key}=mV, uV or V with it; a source of degrees has its type set at the meter",
+            )
         if unit == "degC":
             return Channel(name, unit, arc=arc)
         from pacer.units import SOURCE_UNITS, affine
 
         if unit not in SOURCE_UNITS:
-            self.wrong(f'unit="{unit}"', " or ".join(SOURCE_UNITS))
+            self.wrong(f'{unit_key}="{unit}"', " or ".join((*SOURCE_UNITS, *VOLTS)))
         return Channel(name, unit, *affine(unit, "degC"), arc=arc)
+
+    def _thermocouple(self, said: str, decides: str) -> Thermocouple:
+        """Return `type=K&cj=t2`, a channel of the same lines, or `type=K&cj=23degC`."""
+        letter, cj = self.params.get("type", "").upper(), self.params.get("cj", "")
+        if missing := [f"{key}=" for key in ("type", "cj") if not self.params.get(key)]:
+            self.wrong(f"{said} without {' and '.join(missing)}", f"{said}&type=K&{_CJ}")
+        if letter not in LETTERS:
+            self.wrong(f'type="{self.params["type"]}"', "one of " + ", ".join(LETTERS))
+        if _CHANNEL_NAME.fullmatch(cj) is not None:
+            if cj in {decides, self.params.get("arc")}:
+                self.wrong(f"cj={cj}", "another channel than the temperature's or the arc's")
+            return Thermocouple(letter, cj=cj)
+        from pacer.units import QuantityError, parse
+
+        try:
+            cj_c = parse(cj, "temperature")
+        except QuantityError as exc:
+            self.wrong(f'cj="{cj}" ({exc.problem})', exc.write or _CJ)
+        low_c, high_c = COLD_JUNCTION_C
+        if not low_c <= cj_c <= high_c:
+            self.wrong(f'cj="{cj}"', f"a temperature from {low_c:g} to {high_c:g} degC")
+        return Thermocouple(letter, cj_c=cj_c)
 
     def _arc(self, decides: str) -> ArcSignal | None:
         """Return how the same lines tell of the arc: `arc=NAME&arc_on=&arc_off=`, `arc=noise`."""
@@ -100,17 +146,35 @@ class SensorUrl:
             self.wrong(f"arc_on={on:g}", "arc_off= below it")
         return ArcSignal(name=name, on=on, off=low)
 
-    def dialect(self) -> Dialect:
-        """Return `dialect=`: auto, or csv where commas always separate."""
+    def told(self) -> Told:
+        """Return what the URL says of the lines: `dialect=`, `decimal=`, `unit=`, the channels."""
         dialect = self.params.get("dialect", "auto")
         if dialect not in ("auto", "csv"):
             self.wrong(f'dialect="{dialect}"', "auto or csv")
-        return "csv" if dialect == "csv" else "auto"
+        decimal = self.params.get("decimal", "point")
+        if decimal not in ("point", "comma"):
+            self.wrong(f'decimal="{decimal}"', "point or comma")
+        if decimal == "comma" and dialect == "csv":
+            self.wrong("dialect=csv and decimal=comma", "one of them")
+        named = (self.params.get(key, "") for key in ("channel", "arc", "cj"))
+        return Told(
+            dialect="csv" if dialect == "csv" else "auto",
+            comma=decimal == "comma",
+            unit=self.params.get("unit", ""),
+            asked=frozenset(filter(None, named)),
+            decides=self.params.get("channel", ""),
+        )
+
+
+def is_channel_name(text: str) -> bool:
+    """Return whether a channel may be called so."""
+    return _CHANNEL_NAME.fullmatch(text) is not None
 
 
 def span(channel: Channel) -> Span:
     """Return the span check that belongs to a channel's unit."""
-    return Span(channel.scale, channel.offset_c, channel.arc_name)
+    volts = channel.thermocouple is not None
+    return Span(channel.scale, channel.offset_c, channel.arc_name, volts, channel.cj_name)
 
 
 def parse_url(

@@ -14,16 +14,21 @@ from collections.abc import Mapping
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
-from pacer.text import clean
+from pacer.sensor.causes import cause
+from pacer.sensor.identity import LISTING
 
 if TYPE_CHECKING:
     import serial
+
+__all__ = ["READ_S", "SerialWire", "SocketWire", "Wire", "cause"]
 
 READ_S = 0.1
 "The longest wait in one read, so that a flooded or closing port is looked after."
 
 _CHUNK = 4096
 _CONNECT_S = 5.0
+_SEND_S = 2.0
+"A question is a few bytes: a port that takes none for so long is no port."
 
 
 class Wire(Protocol):
@@ -31,6 +36,12 @@ class Wire(Protocol):
 
     def read(self) -> bytes:
         """Return what there is, after `READ_S` of silence nothing; raises when it is gone."""
+
+    def send(self, data: bytes) -> None:
+        """Say `data`; only a source whose URL asks for it ever does."""
+
+    def discard(self) -> None:
+        """Throw away what came and was not read yet."""
 
     def cancel(self) -> None:
         """Wake a `read` in another thread."""
@@ -55,19 +66,30 @@ class SerialWire:
 
         if port == "loop://":
             self.port: serial.Serial = serial.serial_for_url(
-                port, do_not_open=True, baudrate=baud, timeout=READ_S
+                port, do_not_open=True, baudrate=baud, timeout=READ_S, write_timeout=_SEND_S
             )
         else:
             # Never by URL: a job file could name a handler that writes files.
-            self.port = serial.Serial(None, baudrate=baud, timeout=READ_S, exclusive=True)
+            self.port = serial.Serial(
+                None, baudrate=baud, timeout=READ_S, write_timeout=_SEND_S, exclusive=True
+            )
             self.port.port = port
         for name, on in (lines or {}).items():
             self.set_line(name, on)
-        self.port.open()
+        with LISTING:
+            self.port.open()
 
     def read(self) -> bytes:
         """Return what there is; a chunk, never `readline`."""
         return bytes(self.port.read(min(_CHUNK, max(1, self.port.in_waiting))))
+
+    def send(self, data: bytes) -> None:
+        """Send all of it, or raise after `_SEND_S`: no instrument of ours stops the flow."""
+        self.port.write(data)
+
+    def discard(self) -> None:
+        """Empty the system's input buffer."""
+        self.port.reset_input_buffer()
 
     def cancel(self) -> None:
         """Wake the read where the port can; else it wakes by itself."""
@@ -109,6 +131,21 @@ class SocketWire:
             raise ConnectionResetError(errno.ECONNRESET, "the other end closed the connection")
         return chunk
 
+    def send(self, data: bytes) -> None:
+        """Send all of it."""
+        self._socket.sendall(data)
+
+    def discard(self) -> None:
+        """Empty the system's input buffer; the other end's closing shows at the next read."""
+        self._socket.settimeout(0.0)
+        try:
+            while self._socket.recv(_CHUNK):
+                pass
+        except BlockingIOError:
+            pass
+        finally:
+            self._socket.settimeout(READ_S)
+
     def cancel(self) -> None:
         """End the connection, which wakes the read."""
         with suppress(OSError):
@@ -121,40 +158,3 @@ class SocketWire:
     def close(self) -> None:
         """Close the connection."""
         self._socket.close()
-
-
-_CAUSES: dict[int, str] = {
-    errno.EACCES: "no permission: join the group dialout (or plugdev) and log in again",
-    errno.EPERM: "no permission: join the group dialout (or plugdev) and log in again",
-    errno.ENOENT: "not there: check the cable and the name",
-    errno.ENODEV: "not there: check the cable and the adapter",
-    errno.ENXIO: "not there: check the cable and the adapter",
-    errno.EBUSY: "in use by another program: close it, or wait if just plugged in",
-    errno.EAGAIN: "in use by another program: close it, or wait if just plugged in",
-    errno.EIO: "gone: check the cable and the adapter",
-    errno.EBADF: "gone: check the cable and the adapter",
-    errno.ENOTTY: "not a serial port: check the name",
-    errno.ECONNREFUSED: "connection refused: is the other end's program running?",
-    errno.ECONNRESET: "the other end closed the connection",
-    errno.EPIPE: "the other end closed the connection",
-    errno.EHOSTUNREACH: "no way to that address: check the network",
-    errno.ENETUNREACH: "no way to that address: check the network",
-    errno.ETIMEDOUT: "no answer: check the network and the address",
-}
-
-
-def cause(exc: BaseException, name: str) -> str:
-    """Return why a port failed and what to do about it, in one clean line."""
-    shown = clean(name, 80)
-    found: BaseException | None = exc
-    while found is not None:
-        # termios.error is no OSError, but its first argument is the number all the same.
-        code = found.errno if isinstance(found, OSError) else next(iter(found.args), None)
-        if isinstance(found, TimeoutError):
-            code = errno.ETIMEDOUT
-        if isinstance(code, int) and code in _CAUSES:
-            return f"{shown}: {_CAUSES[code]}"
-        found = found.__cause__ or found.__context__
-    if "returned no data" in str(exc):  # pyserial's words for an adapter pulled out
-        return f"{shown}: {_CAUSES[errno.EIO]}"
-    return f"{shown}: {clean(str(exc), 200) or type(exc).__name__}"

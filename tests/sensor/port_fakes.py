@@ -55,6 +55,12 @@ class ScriptedWire:
         self._clock.t_s, chunk = self._script.pop(0)
         return chunk
 
+    def send(self, data: bytes) -> None:
+        """Nobody listens."""
+
+    def discard(self) -> None:
+        """Nothing is held."""
+
     def cancel(self) -> None:
         """Wake the read."""
         self._cancelled.set()
@@ -79,9 +85,9 @@ class Pauses:
         self.asked.put(pause_s)
         return self._over.get(timeout=DEADLINE_S)
 
-    def end_unasked(self) -> None:
+    def end_unasked(self, *, closing: bool = False) -> None:
         """Let the thread go on from a pause already taken from `asked`."""
-        self._over.put(False)
+        self._over.put(closing)
 
     def end_one(self, *, closing: bool = False) -> float:
         """Let the thread go on; return what it asked for."""

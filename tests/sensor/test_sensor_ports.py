@@ -101,6 +101,20 @@ def test_a_loop_gives_back_what_is_written_and_has_output_lines() -> None:
     assert [e.status for e in events if isinstance(e, Reading)] == [("ok", "open")]
 
 
+@pytest.mark.parametrize(
+    ("query", "dtr", "rts"),
+    [("", True, True), ("&dtr=off", False, True), ("&rts=off&dtr=on", True, False)],
+)
+def test_a_port_may_be_opened_with_a_line_low(query: str, dtr: bool, rts: bool) -> None:
+    """pyserial is told so before it opens; on Linux the line pulses all the same (pyserial #124)."""
+    with terminal() as (_, name), closing(serial_source(name, query)) as source:
+        wire = source._wire
+        assert isinstance(wire, SerialWire)
+        lines = (wire.port.dtr, wire.port.rts)
+
+    assert lines == (dtr, rts)
+
+
 def test_a_port_without_output_lines_says_so() -> None:
     """A pseudo-terminal has none (errno 25, ecosystem.md section 2)."""
     with terminal() as (_, name), closing(serial_source(name)) as source:

@@ -73,12 +73,6 @@ def test_a_wrong_url_is_one_clean_line(url: str, words: str) -> None:
     assert str(caught.value).isprintable()
 
 
-def test_modbus_says_plainly_that_it_is_not_built() -> None:
-    """No half answer for a scheme that the design names."""
-    with pytest.raises(SensorError, match="not built yet: Modbus"):
-        open_source("modbus:///dev/ttyUSB0?unit=1", BootClock(), fail_fast=True)
-
-
 def test_without_an_instrument_only_what_is_typed_comes() -> None:
     """`hand:` is first-class (ecosystem.md section 2)."""
     source = open_source("hand:", BootClock(), fail_fast=True)

@@ -10,7 +10,7 @@ from itertools import pairwise
 import pytest
 
 from pacer.sensor.outlet import Outlet
-from pacer.session.cues import CUES, Cue, CueKind, Urgency
+from pacer.session.cues import CUES, DOUBTS, Cue, CueKind, Urgency
 from pacer.sound.lamp import FLASH_S, Blinker, Lamp, Show, safe, show_of
 from pacer.sound.patterns import PATTERNS, rhythm
 
@@ -105,7 +105,7 @@ WAITING = {
     CueKind.TOO_HOT,
     CueKind.TOO_COLD,
     CueKind.NO_READING,
-}
+} | DOUBTS
 
 
 def test_what_waits_for_an_answer_goes_on_and_the_rest_ends_by_itself() -> None:

@@ -1,1 +1,1 @@
-"""Bytes to readings and deeds: splitter, values, lines, scripts, limiter. Pure."""
+"""Bytes to readings and deeds: splitter, dialects, units, values, scripts, limiter. Pure."""

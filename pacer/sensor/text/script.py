@@ -20,18 +20,17 @@ from typing import NamedTuple
 import msgspec
 
 from pacer.sensor.text.deeds import DeedError, parse_deed
-from pacer.sensor.text.lines import Decoder, column_names, unparsable
+from pacer.sensor.text.lines import Decoder, unparsable
+from pacer.sensor.text.marks import spell_out
 from pacer.sensor.text.split import Line, Splitter
-from pacer.sensor.text.values import number
+from pacer.sensor.text.values import Refused, number
 from pacer.session.events import LATEST_S, Act, Reading
 from pacer.text import clean_bytes
 
-_MAX_LINE = 1000
-"Bytes; room for a note. A line of values is still refused above 256."
-
 _BOM = b"\xef\xbb\xbf"
 _FIRST_COLUMN = re.compile(rb"[ \t]*([^,; \t]+)(?:[ \t]*[,;]|[ \t]+|\Z)(.*)", re.DOTALL)
-_BETWEEN_NAMES = re.compile(r"[;,\t]")
+_FIRST_COLUMN_COMMA = re.compile(rb"[ \t]*([^; \t]+)(?:[ \t]*;|[ \t]+|\Z)(.*)", re.DOTALL)
+"Where a comma is the decimal sign it doesn't separate."
 
 
 class Timing(NamedTuple):
@@ -55,7 +54,7 @@ class Script:
     def __init__(self, decoder: Decoder, timing: Timing | None = None) -> None:
         self._decoder = decoder
         self._timing = timing or Timing()
-        self._splitter = Splitter(_MAX_LINE)
+        self._splitter = Splitter()
         self._slot = 0
         self._t_s = 0.0
 
@@ -91,9 +90,11 @@ class Script:
             self._t_s = slot * self._timing.period_s
         if not self._timing.first_column or line.raw.lstrip().startswith(b"!"):
             return self._event(line, line.raw)
-        found = _FIRST_COLUMN.fullmatch(line.raw)
+        comma = self._decoder.comma
+        found = (_FIRST_COLUMN_COMMA if comma else _FIRST_COLUMN).fullmatch(line.raw)
         first, rest = found.groups() if found else (line.raw, b"")
-        t_s = number(first.decode("ascii", "replace"))
+        shown_s = first.decode("ascii", "replace")
+        t_s = number(shown_s.replace(",", ".") if comma else shown_s)
         if t_s is None and slot == 0 and self._header(line.raw):
             return None
         if t_s is None or not 0.0 <= t_s <= LATEST_S:
@@ -107,12 +108,11 @@ class Script:
         return self._event(line, rest)
 
     def _header(self, raw: bytes) -> bool:
-        fields = _BETWEEN_NAMES.split(raw.decode("ascii", "replace"))
-        names = column_names([field.strip() for field in fields])
-        if names is None:
+        """Take the first line for the header, the time's column apart."""
+        try:
+            return self._decoder.header(spell_out(raw).decode("ascii", "replace"), skip=1)
+        except Refused:
             return False
-        self._decoder.header(names[1:])
-        return True
 
     def _event(self, line: Line, raw: bytes) -> Reading | Act | None:
         if line.too_long:
