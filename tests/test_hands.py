@@ -19,10 +19,10 @@ from pacer.clock import BootClock
 from pacer.errors import UserInputError
 from pacer.recording.reader import Recording
 from pacer.sensor.open import open_source
-from pacer.sensor.outlet import Outlet
-from pacer.sensor.ports import PortSource
+from pacer.sensor.plugs.outlet import Outlet
+from pacer.sensor.port.ports import PortSource
+from pacer.sensor.port.wires import SerialWire
 from pacer.sensor.source import Source
-from pacer.sensor.wires import SerialWire
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, CueTold, Ended
 from pacer.settings import Settings

@@ -13,7 +13,7 @@ from conftest import HOT
 
 from pacer.cli.sensors.matching import corrections_for, known_as, notes
 from pacer.recording.reader import Recording
-from pacer.sensor.identity import Port, Usb
+from pacer.sensor.port.identity import Port, Usb
 from pacer.sensor.url import parse_url
 from pacer.session.events import Correction, Reading, Resumed
 from pacer.settings import SensorCorrection, Settings

@@ -18,8 +18,8 @@ import pytest
 from commands import environment, pacer
 
 from pacer.cli.sensors.listing import list_ports
-from pacer.sensor.identity import Port, Usb
-from pacer.sensor.tuning import Tuned
+from pacer.sensor.listening.tuning import Tuned
+from pacer.sensor.port.identity import Port, Usb
 from pacer.units import Shown
 
 METRIC = Shown("metric")
@@ -112,7 +112,7 @@ def test_each_port_is_listed_with_what_it_says(capsys: pytest.CaptureFixture[str
 def test_the_url_it_proposes_is_one_that_is_accepted() -> None:
     """It goes into a job file as it is."""
     from pacer.cli.sensors.listing import proposed_url
-    from pacer.sensor.listening import listen
+    from pacer.sensor.listening.forms import listen
     from pacer.sensor.url import parse_url
 
     ticks = iter(range(10_000))

@@ -11,8 +11,16 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from pacer.errors import UserInputError
-from pacer.sensor.outlet import FEEDS, LampUrl, Outlet, PedalUrl, lamp_url, pedal_url, same_port
-from pacer.sensor.pedal import Pedal
+from pacer.sensor.plugs.outlet import (
+    FEEDS,
+    LampUrl,
+    Outlet,
+    PedalUrl,
+    lamp_url,
+    pedal_url,
+    same_port,
+)
+from pacer.sensor.plugs.pedal import Pedal
 from pacer.sensor.source import Source
 from pacer.sensor.url import parse_url
 from pacer.settings import Settings

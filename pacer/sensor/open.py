@@ -37,10 +37,10 @@ def open_source(url: str, clock: Clock, *, fail_fast: bool, job: Job | None = No
 
             return open_practice(job or practice_job(), speed=0.0 if fail_fast else None, url=url)
         case "modbus":
-            from pacer.sensor.modbus import open_modbus
+            from pacer.sensor.modbus.source import open_modbus
 
             return open_modbus(parsed, clock, fail_fast=fail_fast)
         case _:
-            from pacer.sensor.ports import open_port
+            from pacer.sensor.port.ports import open_port
 
             return open_port(parsed, clock, fail_fast=fail_fast)

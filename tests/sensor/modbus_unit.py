@@ -23,8 +23,8 @@ from pymodbus.server import ModbusSerialServer
 from pymodbus.simulator import DataType, SimData, SimDevice
 
 from pacer.clock import BootClock
-from pacer.sensor.modbus import open_modbus
-from pacer.sensor.ports import PortSource, Wait
+from pacer.sensor.modbus.source import open_modbus
+from pacer.sensor.port.ports import PortSource, Wait
 from pacer.sensor.url import parse_url
 from pacer.session.events import AnyEvent, Reading
 

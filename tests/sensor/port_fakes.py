@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from pacer.clock import BootClock
-from pacer.sensor.ports import PortSource, Wait, open_port
+from pacer.sensor.port.ports import PortSource, Wait, open_port
 from pacer.sensor.source import Source
 from pacer.sensor.url import parse_url
 from pacer.session.events import AnyEvent, Reading, SensorChanged

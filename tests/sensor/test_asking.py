@@ -26,13 +26,13 @@ from port_fakes import (
 
 from pacer.clock import BootClock
 from pacer.errors import UserInputError
-from pacer.sensor.asking import AskingEar, question_of
-from pacer.sensor.ears import Ear
-from pacer.sensor.openers import opener_of
-from pacer.sensor.ports import open_port
+from pacer.sensor.port.asking import AskingEar, question_of
+from pacer.sensor.port.ears import Ear
+from pacer.sensor.port.openers import opener_of
+from pacer.sensor.port.ports import open_port
+from pacer.sensor.port.wires import SerialWire
 from pacer.sensor.text.lines import Decoder
 from pacer.sensor.url import parse_url
-from pacer.sensor.wires import SerialWire
 from pacer.session.events import Reading
 
 ASK = b"MEAS:TEMP?\n"

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from port_fakes import SetClock
 
-from pacer.sensor.asking import AskingEar, question_of
+from pacer.sensor.port.asking import AskingEar, question_of
 from pacer.sensor.text.lines import Decoder
 from pacer.sensor.url import parse_url
 

@@ -9,8 +9,8 @@ from contextlib import closing
 from port_fakes import ScriptedWire, SetClock, in_state, read_as, readings, terminal, until
 
 from pacer.clock import BootClock
-from pacer.sensor.boot import BOOT_S, BootText
-from pacer.sensor.ports import PortSource, open_port
+from pacer.sensor.port.boot import BOOT_S, BootText
+from pacer.sensor.port.ports import PortSource, open_port
 from pacer.sensor.text.lines import Decoder
 from pacer.sensor.url import parse_url
 from pacer.session.events import Reading, SensorChanged

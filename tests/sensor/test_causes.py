@@ -18,9 +18,9 @@ import pytest
 import serial
 from port_fakes import DEADLINE_S, terminal
 
-from pacer.sensor.causes import FRESH_S, System, cause
-from pacer.sensor.identity import NotFound
-from pacer.sensor.wires import SerialWire
+from pacer.sensor.port.causes import FRESH_S, System, cause
+from pacer.sensor.port.identity import NotFound
+from pacer.sensor.port.wires import SerialWire
 
 MAY = ("dialout", True, False)
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.sensor.contact import Contact
-from pacer.sensor.outlet import Mode
+from pacer.sensor.plugs.contact import Contact
+from pacer.sensor.plugs.outlet import Mode
 
 STEP_MS = 5
 
@@ -142,12 +142,16 @@ def test_another_debounce_time_is_kept() -> None:
     assert told([(100, 200)], 1000, debounce_s=0.08) == [(180, "next", None)]
 
 
-BOUNCES = st.lists(st.integers(1, 25), max_size=12)
+# Polled each 10 ms a shorter pulse may go unseen and join its neighbours to one of 50 ms, which
+# is a foot's: short ones come within one debounce time in all.
+BOUNCES = st.one_of(
+    st.lists(st.integers(10, 25), max_size=12), st.lists(st.integers(1, 9), max_size=3)
+)
 
 
 @given(closing=BOUNCES, opening=BOUNCES, held_ms=st.integers(60, 5000))
 def test_any_bouncing_is_one_press(closing: list[int], opening: list[int], held_ms: int) -> None:
-    """Bounces of 1-25 ms on both edges, in any number: one closing by a foot, one press."""
+    """Bounces of 1-25 ms on both edges: one closing by a foot, one press."""
     spans: Spans = []
     t_ms = 500
     for i, length_ms in enumerate(closing):

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.heat.thermocouple import emf_mv, temp_c
-from pacer.sensor.fieldcheck import (
+from pacer.sensor.listening.fieldcheck import (
     Sample,
     Steady,
     boil_doubt,

@@ -14,7 +14,7 @@ from serial.tools import list_ports
 
 from pacer.clock import BootClock
 from pacer.errors import UserInputError
-from pacer.sensor.identity import (
+from pacer.sensor.port.identity import (
     Adapter,
     NotFound,
     Port,
@@ -25,7 +25,7 @@ from pacer.sensor.identity import (
     url_for,
     usb_of,
 )
-from pacer.sensor.ports import PortSource, open_port
+from pacer.sensor.port.ports import PortSource, open_port
 from pacer.sensor.url import parse_url
 from pacer.session.events import SensorChanged
 

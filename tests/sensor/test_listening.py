@@ -16,8 +16,8 @@ import pytest
 from port_fakes import terminal
 
 from pacer.clock import BootClock
-from pacer.sensor.listening import Heard, listen
-from pacer.sensor.tuning import LISTEN_S, RATES, SerialTuned
+from pacer.sensor.listening.forms import Heard, listen
+from pacer.sensor.listening.tuning import LISTEN_S, RATES, SerialTuned
 
 NOISE = bytes([0xFE, 0x80, 0x00, 0xE6, 0x9F, 0x18])
 "What a wrong rate makes of text; invented."

@@ -22,8 +22,8 @@ from port_fakes import read_as, readings, until
 
 from pacer.clock import BootClock
 from pacer.errors import SensorError
-from pacer.sensor.modbus import BusWire, open_modbus
-from pacer.sensor.modbus_url import Line
+from pacer.sensor.modbus.source import BusWire, open_modbus
+from pacer.sensor.modbus.url import Line
 from pacer.sensor.url import parse_url
 from pacer.session.celsius import degrees
 from pacer.session.events import Reading

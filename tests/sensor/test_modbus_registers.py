@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from modbus_unit import TYPES, bits
 
-from pacer.sensor.registers import NUMBERS, Asked, Number, Registers
+from pacer.sensor.modbus.registers import NUMBERS, Asked, Number, Registers
 from pacer.sensor.text.values import Span
 
 KINDS: dict[Number, TYPES] = {

@@ -18,9 +18,9 @@ from modbus_unit import (
 from port_fakes import Pauses, SetClock, in_state, read_as, readings, until
 from pymodbus.framer.rtu import FramerRTU
 
-from pacer.sensor.modbus import BusWire, ModbusEar
-from pacer.sensor.modbus_url import Line
-from pacer.sensor.registers import Registers
+from pacer.sensor.modbus.registers import Registers
+from pacer.sensor.modbus.source import BusWire, ModbusEar
+from pacer.sensor.modbus.url import Line
 from pacer.sensor.text.values import Span
 from pacer.session.events import Reading, SensorChanged
 

@@ -6,9 +6,9 @@ import pytest
 
 from pacer.clock import BootClock
 from pacer.errors import UserInputError
-from pacer.sensor.modbus_url import Line, channel_of, line_of, registers_of
+from pacer.sensor.modbus.registers import Registers
+from pacer.sensor.modbus.url import Line, channel_of, line_of, registers_of
 from pacer.sensor.open import open_source, parse_url
-from pacer.sensor.registers import Registers
 from pacer.session.celsius import degrees
 from pacer.session.events import ArcSignal, Channel, Reading, Thermocouple
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from pacer.errors import UserInputError
-from pacer.sensor.outlet import lamp_url, pedal_url, same_port
+from pacer.sensor.plugs.outlet import lamp_url, pedal_url, same_port
 
 
 def test_a_lamp_is_a_port_and_an_output_line() -> None:
@@ -78,6 +78,6 @@ def test_a_link_and_what_it_leads_to_are_one_port(tmp_path: Path) -> None:
 
 def test_windows_names_are_one_port_in_any_case(monkeypatch: pytest.MonkeyPatch) -> None:
     r"""COM5, com5 and \\.\COM5."""
-    monkeypatch.setattr("pacer.sensor.outlet.os.name", "nt")
+    monkeypatch.setattr("pacer.sensor.plugs.outlet.os.name", "nt")
     assert same_port("COM5", r"\\.\com5")
     assert not same_port("COM5", "COM15")

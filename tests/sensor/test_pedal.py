@@ -9,9 +9,9 @@ from collections.abc import Callable, Mapping
 import pytest
 from port_fakes import DEADLINE_S, terminal
 
-from pacer.sensor.outlet import FEEDS, Outlet, open_lines, pedal_url
-from pacer.sensor.pedal import POLL_S, Pedal
-from pacer.sensor.ports import BACK_OFF_S
+from pacer.sensor.plugs.outlet import FEEDS, Outlet, open_lines, pedal_url
+from pacer.sensor.plugs.pedal import POLL_S, Pedal
+from pacer.sensor.port.ports import BACK_OFF_S
 from pacer.session.events import Act, AnyEvent, Trouble
 
 

@@ -20,7 +20,7 @@ from pacer.clock import BootClock
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
 from pacer.run.driver import Driver
-from pacer.sensor.ports import PortSource, open_port
+from pacer.sensor.port.ports import PortSource, open_port
 from pacer.sensor.url import parse_url
 from pacer.session.events import Reading
 from pacer.session.guard.standing import Standing, standing

@@ -11,7 +11,7 @@ from port_fakes import DEADLINE_S, Pauses, plug_in
 
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
-from pacer.sensor.ports import open_port
+from pacer.sensor.port.ports import open_port
 from pacer.sensor.url import parse_url
 from pacer.session.events import AnyEvent, CueTold, Reading, SensorChanged
 from pacer.session.guard.standing import Standing, standing

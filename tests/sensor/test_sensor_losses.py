@@ -23,10 +23,10 @@ from port_fakes import (
 
 from pacer.clock import BootClock
 from pacer.errors import SensorError
-from pacer.sensor.identity import Port
-from pacer.sensor.ports import LOOK_S, SETTLE_S, PortSource, open_port
+from pacer.sensor.port.identity import Port
+from pacer.sensor.port.ports import LOOK_S, SETTLE_S, PortSource, open_port
+from pacer.sensor.port.wires import SerialWire
 from pacer.sensor.url import parse_url
-from pacer.sensor.wires import SerialWire
 from pacer.session.events import SensorChanged
 
 

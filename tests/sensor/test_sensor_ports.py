@@ -20,9 +20,9 @@ from port_fakes import (
 )
 
 from pacer.clock import BootClock
-from pacer.sensor.ports import SETTLE_S, PortSource, open_port
+from pacer.sensor.port.ports import SETTLE_S, PortSource, open_port
+from pacer.sensor.port.wires import SerialWire
 from pacer.sensor.url import parse_url
-from pacer.sensor.wires import SerialWire
 from pacer.session.events import Reading, Trouble
 
 

@@ -17,7 +17,7 @@ from pacer.cli.sensors.water import QUESTION, Boiling, by_altitude, by_answer, b
 from pacer.clock import BootClock
 from pacer.errors import UserInputError
 from pacer.heat.water import ICE_C
-from pacer.sensor.fieldcheck import (
+from pacer.sensor.listening.fieldcheck import (
     CLASS_2_DC,
     ICE_OFF_DC,
     Line,
@@ -27,8 +27,8 @@ from pacer.sensor.fieldcheck import (
     two_points,
     uncertainty_dc,
 )
-from pacer.sensor.identity import url_for
 from pacer.sensor.open import open_source, parse_url
+from pacer.sensor.port.identity import url_for
 from pacer.sensor.source import Source
 from pacer.sensor.url import SensorUrl
 from pacer.settings import SensorCorrection

@@ -7,7 +7,7 @@ import re
 
 from pacer.cli.told import times_s
 from pacer.errors import UserInputError
-from pacer.sensor.tuning import LISTEN_S
+from pacer.sensor.listening.tuning import LISTEN_S
 from pacer.settings import read_settings
 from pacer.text import clean
 from pacer.units import Shown

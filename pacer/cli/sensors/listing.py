@@ -9,9 +9,9 @@ import threading
 from collections.abc import Callable, Iterator
 
 from pacer.clock import BootClock
-from pacer.sensor.identity import BY_ID, Listing, Port, ports, url_for
-from pacer.sensor.listening import Heard, listen
-from pacer.sensor.tuning import RATES, SerialTuned, Tuned
+from pacer.sensor.listening.forms import Heard, listen
+from pacer.sensor.listening.tuning import RATES, SerialTuned, Tuned
+from pacer.sensor.port.identity import BY_ID, Listing, Port, ports, url_for
 from pacer.text import clean
 from pacer.units import Shown
 

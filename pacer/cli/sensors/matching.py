@@ -14,7 +14,7 @@ from datetime import date, timedelta
 import msgspec
 
 from pacer.clock import Clock
-from pacer.sensor.identity import Listing, Usb, parse_usb, ports, same_name, usb_of
+from pacer.sensor.port.identity import Listing, Usb, parse_usb, ports, same_name, usb_of
 from pacer.sensor.source import Source
 from pacer.sensor.url import SensorUrl, parse_url
 from pacer.session.events import Channel, Correction

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from pacer.cli.sensors.answers import Answers
 from pacer.cli.sensors.live import listen, sent
-from pacer.sensor.fieldcheck import Sample, Steady, steady, window
+from pacer.sensor.listening.fieldcheck import Sample, Steady, steady, window
 from pacer.sensor.source import Source
 from pacer.session.celsius import degrees
 from pacer.session.events import AnyEvent, Reading, SensorChanged

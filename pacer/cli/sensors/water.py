@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from pacer.errors import UserInputError
 from pacer.heat.water import boiling_point_c, standard_pressure_pa
-from pacer.sensor.fieldcheck import BAROMETER_OFF_DC, WEATHER_PA
+from pacer.sensor.listening.fieldcheck import BAROMETER_OFF_DC, WEATHER_PA
 from pacer.text import clean
 from pacer.units import QuantityError, parse
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal, cast
 
-from pacer.sensor.registers import NUMBERS, Registers
+from pacer.sensor.modbus.registers import NUMBERS, Registers
 from pacer.sensor.text.values import number
 from pacer.sensor.url import SensorUrl, is_channel_name
 from pacer.session.events import Channel

@@ -11,9 +11,9 @@ import threading
 import time
 from collections.abc import Callable
 
-from pacer.sensor.contact import Contact
-from pacer.sensor.outlet import Outlet, PedalUrl
-from pacer.sensor.ports import BACK_OFF_S, Wait
+from pacer.sensor.plugs.contact import Contact
+from pacer.sensor.plugs.outlet import Outlet, PedalUrl
+from pacer.sensor.port.ports import BACK_OFF_S, Wait
 from pacer.session.events import AnyEvent, Trouble
 
 POLL_S = 0.005

@@ -19,7 +19,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from pacer.sensor.identity import NotFound
+from pacer.sensor.port.identity import NotFound
 from pacer.text import clean
 
 PORTS_NOW = "; ports now: "

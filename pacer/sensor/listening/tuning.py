@@ -17,9 +17,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from pacer.sensor.ports import decoder
+from pacer.sensor.port.ports import decoder
+from pacer.sensor.port.wires import SerialWire
 from pacer.sensor.url import parse_url
-from pacer.sensor.wires import SerialWire
 from pacer.session.events import Reading
 
 RATES = (9600, 115200, 19200, 38400, 57600, 4800)

@@ -18,15 +18,15 @@ from typing import TYPE_CHECKING
 
 from pacer.clock import Clock
 from pacer.errors import SensorError
-from pacer.sensor.ears import Rest
-from pacer.sensor.identity import Listing, ports
-from pacer.sensor.modbus_url import Line, channel_of, line_of, registers_of
-from pacer.sensor.openers import adapter_of
-from pacer.sensor.ports import PortSource, Wait
-from pacer.sensor.registers import Asked, Registers
+from pacer.sensor.modbus.registers import Asked, Registers
+from pacer.sensor.modbus.url import Line, channel_of, line_of, registers_of
+from pacer.sensor.port.ears import Rest
+from pacer.sensor.port.identity import Listing, ports
+from pacer.sensor.port.openers import adapter_of
+from pacer.sensor.port.ports import PortSource, Wait
+from pacer.sensor.port.wires import SerialWire, Wire
 from pacer.sensor.text.values import Span
 from pacer.sensor.url import SensorUrl, span
-from pacer.sensor.wires import SerialWire, Wire
 from pacer.session.events import Reading
 from pacer.text import clean
 

@@ -12,10 +12,18 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.sensor.causes import cause
-from pacer.sensor.ports import decoder
+from pacer.sensor.listening.tuning import (
+    LISTEN_S,
+    NOISE_BYTES,
+    SerialTuned,
+    Trial,
+    Tuned,
+    count,
+    trials,
+)
+from pacer.sensor.port.causes import cause
+from pacer.sensor.port.ports import decoder
 from pacer.sensor.text.lines import Decoder
-from pacer.sensor.tuning import LISTEN_S, NOISE_BYTES, SerialTuned, Trial, Tuned, count, trials
 from pacer.sensor.url import parse_url
 from pacer.session.celsius import Degrees, degrees
 from pacer.session.events import Reading

@@ -14,8 +14,8 @@ from collections.abc import Mapping
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
-from pacer.sensor.causes import cause
-from pacer.sensor.identity import LISTING
+from pacer.sensor.port.causes import cause
+from pacer.sensor.port.identity import LISTING
 
 if TYPE_CHECKING:
     import serial

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from pacer.sensor.identity import Adapter, Listing, parse_usb
+from pacer.sensor.port.identity import Adapter, Listing, parse_usb
+from pacer.sensor.port.wires import SerialWire, SocketWire, Wire
 from pacer.sensor.url import SensorUrl
-from pacer.sensor.wires import SerialWire, SocketWire, Wire
 
 SERIAL = ("baud", "usb", "dtr", "rts")
 "Parameters that only a real serial port has."

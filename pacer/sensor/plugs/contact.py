@@ -14,7 +14,7 @@ a shorter tap is one `next`.
 
 from __future__ import annotations
 
-from pacer.sensor.outlet import DEBOUNCE_S, Mode
+from pacer.sensor.plugs.outlet import DEBOUNCE_S, Mode
 from pacer.session.events import Act
 
 HOLD_S = 0.4

@@ -19,11 +19,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pacer.clock import Clock
-from pacer.sensor.ears import Rest
+from pacer.sensor.port.ears import Rest
+from pacer.sensor.port.wires import READ_S, Wire
 from pacer.sensor.text.lines import Decoder, unparsable
 from pacer.sensor.text.split import Splitter
 from pacer.sensor.url import SensorUrl
-from pacer.sensor.wires import READ_S, Wire
 from pacer.session.events import Reading
 from pacer.text import clean
 

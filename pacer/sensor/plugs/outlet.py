@@ -16,8 +16,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
+from pacer.sensor.port.wires import SerialWire, cause
 from pacer.sensor.url import SensorUrl, parse_url
-from pacer.sensor.wires import SerialWire, cause
 
 Mode = Literal["press", "hold"]
 

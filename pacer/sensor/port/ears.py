@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
+from pacer.sensor.port.wires import Wire
 from pacer.sensor.text.lines import Decoder
-from pacer.sensor.wires import Wire
 from pacer.session.events import Reading
 
 Rest = Callable[[float], bool]

@@ -27,17 +27,17 @@ from typing import Protocol
 
 from pacer.clock import Clock
 from pacer.errors import SensorError
-from pacer.sensor import asking
-from pacer.sensor.boot import BootText
-from pacer.sensor.causes import PORTS_NOW, System, cause
-from pacer.sensor.ears import Ear, TextEar
-from pacer.sensor.identity import Listing, ports
-from pacer.sensor.openers import SERIAL, Opener, adapter_of, opener_of, serial_opener
+from pacer.sensor.port import asking
+from pacer.sensor.port.boot import BootText
+from pacer.sensor.port.causes import PORTS_NOW, System, cause
+from pacer.sensor.port.ears import Ear, TextEar
+from pacer.sensor.port.identity import Listing, ports
+from pacer.sensor.port.openers import SERIAL, Opener, adapter_of, opener_of, serial_opener
+from pacer.sensor.port.wires import Wire
 from pacer.sensor.source import LiveSource
 from pacer.sensor.text.limit import Limiter
 from pacer.sensor.text.lines import Decoder
 from pacer.sensor.url import TEXT_PARAMETERS, SensorUrl, span
-from pacer.sensor.wires import Wire
 from pacer.session.events import Channel, SensorChanged, Trouble
 from pacer.text import clean
 

@@ -1,0 +1,1 @@
+"""What is plugged in and what it says; how good it is."""

@@ -1,0 +1,1 @@
+"""What hangs on a serial plug's own lines: pedal, lamp."""

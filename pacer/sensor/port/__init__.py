@@ -1,0 +1,1 @@
+"""Live ports: opening, reading, losing, finding again."""
