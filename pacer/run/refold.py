@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from pacer.screen.words import words
+from pacer.screen.words import because, words
 from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, CueTold, Opened
 from pacer.session.fold import begin, step
@@ -33,7 +33,7 @@ def cue_told(cue: Cue, shown: Shown) -> CueTold:
         urgency=cue.urgency,
         values=cue.values,
         words=words(cue, shown),
-        because=cue.because,
+        because=because(cue, shown),
         again=cue.again,
     )
 

@@ -17,11 +17,21 @@ def words(cue: Cue, shown: Shown) -> str:
 
     A value the cue doesn't carry is shown as "?": words never fail for want of a number.
     """
-    filled = _Filled({name: _value(name, value, shown) for name, value in cue.values.items()})
-    # Foreign words, such as a system's error, may hold braces: they are left alone.
-    own = cue.kind in EVIDENCE
-    filled["because"] = cue.because.format_map(filled) if own else cue.because
+    filled = _filled(cue, shown)
+    filled["because"] = because(cue, shown)
     return clean(CUES[cue.kind].words.format_map(filled))
+
+
+def because(cue: Cue, shown: Shown) -> str:
+    """Return the cue's evidence, its own fields filled in."""
+    # Foreign words, such as a system's error, may hold braces: they are left alone.
+    if cue.kind not in EVIDENCE:
+        return cue.because
+    return cue.because.format_map(_filled(cue, shown))
+
+
+def _filled(cue: Cue, shown: Shown) -> _Filled:
+    return _Filled({name: _value(name, value, shown) for name, value in cue.values.items()})
 
 
 class _Filled(dict[str, str]):

@@ -2,7 +2,7 @@
 
 Each condition remembers the start of its unbroken run; timers turn a run of `DELAY_S`
 into a change or a cue. A reading that isn't trusted breaks every run, so nothing stays
-"in band" on old numbers.
+"in band" on old numbers; a doubted one over the ceiling is still over it.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from pacer.heat.part import RHO_KG_M3
 from pacer.job.job import Job
 from pacer.job.preheat import cooling_part
 from pacer.session.state import Conditions, State
-from pacer.session.track import Believed, believed, known_points_c, places_c
+from pacer.session.track import Believed, believed, feared, known_points_c, places_c
 from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
@@ -96,10 +96,12 @@ def _enough_for_bead(state: State, at_c: float, temp_c: float) -> bool:
 
 def judge(state: State, t_s: float) -> State:
     """Return the state with every condition judged on what is believed at `t_s`."""
-    now = believed(state, t_s)
+    now, old = believed(state, t_s), state.conditions
     if now is None:
-        return replace(state, conditions=Conditions())
-    job, band, old = state.job, state.job.band, state.conditions
+        over = feared(state, t_s) is not None
+        since_s = t_s if old.over_ceiling is None else old.over_ceiling
+        return replace(state, conditions=Conditions(over_ceiling=since_s if over else None))
+    job, band = state.job, state.job.band
     # "At least" never says cool enough, "below" never hot enough.
     least_c, most_c = now.least_c, now.most_c
     points = known_points_c(state, t_s) or (now.temp_c,)

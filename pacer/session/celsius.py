@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from pacer.heat.thermocouple import temp_c
-from pacer.session.events import Channel, Reading, Status
+from pacer.session.events import Channel, Letter, Reading, Status
 
 MARKS: dict[str, tuple[float, float]] = {
     "degC": (1.0, 0.0),
@@ -18,8 +18,16 @@ MARKS: dict[str, tuple[float, float]] = {
 }
 "Units a line may mark: °C = scale * value + offset."
 
-OUT_OF_TYPE = "outside what this wire type gives"
+COLD_JUNCTION_C = (-40.0, 85.0)
+"What the terminals of an instrument live in; beyond, the cold junction is misread (from memory)."
+
+VOLTS: dict[str, float] = {"mV": 1.0, "uV": 0.001, "V": 1000.0}
+"Units of a thermocouple's voltage, of a source or marked by a line: mV = factor * value."
+
+OUT_OF_TYPE = "outside what type {letter} gives: open, reversed, or another type"
 NO_COLD_JUNCTION = "no cold-junction value in the line"
+COLD_JUNCTION_OUT = "the cold junction reads what no terminal can have: is its unit right?"
+A_VOLTAGE = "a voltage: the sensor's URL needs unit=, type= and cj="
 
 
 class Degrees(NamedTuple):
@@ -45,15 +53,25 @@ def degrees(channel: Channel, reading: Reading) -> tuple[Degrees, ...]:
             continue
         if status != "ok" or not isinstance(raw, int | float):
             found.append(Degrees(name, None, status, "" if status != "ok" else "missing"))
-        elif wire is None or mark in MARKS:
+        elif mark in MARKS or (wire is None and mark not in VOLTS):
             scale, offset_c = MARKS.get(mark, (channel.scale, channel.offset_c))
             found.append(Degrees(name, scale * raw + offset_c, status))
-        elif cj_c is None:
-            found.append(Degrees(name, None, status, NO_COLD_JUNCTION))
+        elif wire is None:
+            found.append(Degrees(name, None, status, A_VOLTAGE))
         else:
-            hot_c = temp_c(wire.letter, channel.scale * raw, cj_c)
-            found.append(Degrees(name, hot_c, status, OUT_OF_TYPE if hot_c is None else ""))
+            mv = VOLTS.get(mark, channel.scale) * raw
+            found.append(_from_voltage(name, mv, wire.letter, cj_c))
     return tuple(found)
+
+
+def _from_voltage(name: str, mv: float, letter: Letter, cj_c: float | None) -> Degrees:
+    if cj_c is None:
+        return Degrees(name, None, "ok", NO_COLD_JUNCTION)
+    low_c, high_c = COLD_JUNCTION_C
+    if not low_c <= cj_c <= high_c:
+        return Degrees(name, None, "ok", COLD_JUNCTION_OUT)
+    hot_c = temp_c(letter, mv, cj_c)
+    return Degrees(name, hot_c, "ok", OUT_OF_TYPE.format(letter=letter) if hot_c is None else "")
 
 
 def corrected(channel: Channel, name: str, value_c: float) -> float:
@@ -78,6 +96,8 @@ def _cold_junction_c(
         return wire.cj_c
     for name, raw, status, mark in values:
         if name == wire.cj and status == "ok" and isinstance(raw, int | float):
+            if mark in VOLTS:
+                return None
             scale, offset_c = MARKS.get(mark, (1.0, 0.0))
             return scale * raw + offset_c
     return None

@@ -80,6 +80,26 @@ class CueKind(StrEnum):
     NO_READING = "NO_READING"
 
 
+DOUBTS = frozenset(
+    {
+        CueKind.STUCK,
+        CueKind.WHICH_UNIT,
+        CueKind.PROBE_OFF,
+        CueKind.JUMPED,
+        CueKind.REVERSED,
+        CueKind.WIRE_TYPE,
+        CueKind.APART,
+    }
+)
+"""Questions about a number that is there but doesn't decide (`session/guard`)."""
+
+BLIND = DOUBTS | {CueKind.NO_READING}
+"""What says that nothing decides."""
+
+EVIDENCE = DOUBTS | {CueKind.NOISY, CueKind.ARC_IN_READING}
+"""Their `because` is ours, no foreign words, and has fields of its own."""
+
+
 class CueText(msgspec.Struct, frozen=True):
     """How a kind is told."""
 
@@ -238,7 +258,8 @@ class Cue(msgspec.Struct, frozen=True):
     values: dict[str, float] = {}
     "SI and °C numbers, named with their units."
     because: str = ""
-    "The evidence in one line; CANNOT and what is told of the sensor show it in their words."
+    """The evidence in one line; CANNOT and what is told of the sensor show it in their words.
+    Of the kinds in `EVIDENCE` its {fields} are filled from the values, too."""
     again: int = 0
     "0 when first told; 1, 2, 3: told again, since nobody answered (`session/prompt.py`)."
 

@@ -18,6 +18,8 @@ from typing import Literal, get_args
 import msgspec
 from msgspec import field
 
+from pacer.heat.thermocouple import LETTERS as LETTERS
+from pacer.heat.thermocouple import Letter as Letter
 from pacer.job.job import Job
 
 Status = Literal["ok", "open", "short", "unparsable"]
@@ -54,11 +56,6 @@ LATEST_S = 1e7
 """Latest session time a script or an import may claim: 115 days is a slip of the pen (JUDG)."""
 
 StartPhase = Literal["prepare", "cool-down"]
-
-Letter = Literal["K", "J", "N", "E", "T", "R", "S", "B"]
-"""Thermocouple types by their letter (IEC 60584)."""
-
-LETTERS: tuple[Letter, ...] = get_args(Letter)
 
 
 class ArcSignal(msgspec.Struct, frozen=True):
@@ -192,7 +189,7 @@ class Reading(Event, frozen=True, tag="s"):
     why: str | None = None
     "For an unparsable line: what was wrong with it, with its line number in a script."
     dropped: int = 0
-    "Lines before this one that a limiter counted and left out."
+    "Lines before this one that were counted and left out: a flood, or a board's words as it starts."
     units: tuple[str, ...] | None = field(default=None, name="u")
     """Units the line itself marks, one a value, such as `degF`; "" where unmarked, None: none."""
 

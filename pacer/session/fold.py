@@ -29,14 +29,15 @@ from pacer.session.events import (
     SensorChanged,
     Trouble,
 )
+from pacer.session.guard import doubts
+from pacer.session.guard.listen import take
 from pacer.session.learning import follow
 from pacer.session.phases import acts
-from pacer.session.phases.moves import Outcome, enter, standing
+from pacer.session.phases.moves import Outcome, decide, enter, standing
 from pacer.session.phases.table import RULES
 from pacer.session.port import resumed, sensor_changed
 from pacer.session.state import Sensor, State
 from pacer.session.timers import Timer
-from pacer.session.track import take
 from pacer.session.work import Phase, Work
 
 replace = msgspec.structs.replace
@@ -144,6 +145,10 @@ def _read(state: State, reading: Reading) -> Outcome:
 
 def _acted(state: State, act: Act) -> Outcome:
     before, cooling = state.work, state.cooling
+    if doubts.answers(state, act):
+        cold, state = state.cold_yet, judge(doubts.accepted(state), act.t_s)
+        if act.by in prompt.HANDS and not cold:
+            return _answered(state, act)
     state = acts.typed(state, act)
     outcome = acts.apply(state, act)
     state, cues = outcome if outcome is not None else RULES[state.phase].on_event(state, act)
@@ -153,6 +158,15 @@ def _acted(state: State, act: Act) -> Outcome:
         # An arc is a fact: an older press can't be undone across it.
         state = replace(state, undo=None)
     return prompt.answered(state, act, before.phase), cues
+
+
+def _answered(state: State, act: Act) -> Outcome:
+    """The press answered a doubt and does nothing else; now the temperature decides."""
+    phase = state.phase
+    cues: tuple[Cue, ...] = ()
+    if phase is Phase.WAIT:
+        state, cues = decide(state, act.t_s, by_itself=True)
+    return prompt.answered(state, act, phase), cues
 
 
 def _shown(state: State, cues: tuple[Cue, ...]) -> Outcome:

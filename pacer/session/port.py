@@ -6,6 +6,7 @@ import msgspec
 
 from pacer.session.events import Resumed, SensorChanged
 from pacer.session.state import Conditions, State
+from pacer.session.timers import after
 
 replace = msgspec.structs.replace
 
@@ -14,11 +15,15 @@ def sensor_changed(state: State, event: SensorChanged) -> State:
     """Return the state after news from the port; numbers must come before it is trusted again."""
     sensor = state.sensor
     match event.state:
+        case "opened":
+            tracks = tuple(replace(track, good=0) for track in state.tracks)
+            settled_s = after(event.t_s, event.settle_s or 0.0)
+            return replace(state, sensor=replace(sensor, settled_s=settled_s), tracks=tracks)
         case "lost":
             lost = event.why or "sensor lost"
             return replace(
                 state,
-                sensor=replace(sensor, lost=lost, waiting_since_s=event.t_s),
+                sensor=replace(sensor, lost=lost, waiting_since_s=event.t_s, garbled_since_s=None),
                 tracks=(),
                 conditions=Conditions(),
             )
@@ -47,5 +52,7 @@ def resumed(state: State, event: Resumed) -> State:
         last_line_s=event.t_s,
         waiting_since_s=event.t_s,
         hand=event.hand,
+        garbled_since_s=None,
+        unit_asked=True,
     )
     return replace(state, sensor=sensor, tracks=(), conditions=Conditions(), ended=False)

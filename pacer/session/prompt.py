@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import msgspec
 
-from pacer.session.cues import Cue, CueKind, Urgency
+from pacer.session.cues import BLIND, Cue, CueKind, Urgency
 from pacer.session.events import Act
 from pacer.session.state import Prompt, Shelved, State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed, proven
+from pacer.session.track import Lapse, believed, proven
 from pacer.session.work import KEPT_HOT, Phase
 
 replace = msgspec.structs.replace
@@ -64,12 +64,12 @@ _ONCE = _DEPARTURES | {CueKind.UNCOVER}
 _WAITING = (
     frozenset(_OF_PHASE)
     | _ONCE
+    | BLIND
     | {
         CueKind.TYPE_A_READING,
         CueKind.GAP,
         CueKind.TOO_HOT,
         CueKind.TOO_COLD,
-        CueKind.NO_READING,
     }
 )
 _NO_ANSWER = frozenset({"arc off", "checked", "pause"})
@@ -134,8 +134,8 @@ def holds(state: State, cue: Cue) -> bool:
             return state.told_over and state.phase in KEPT_HOT | {Phase.TACK}
         case CueKind.TOO_COLD:
             return state.told_under and state.phase in KEPT_HOT | {Phase.TACK}
-        case CueKind.NO_READING:
-            return state.sensor.told_no_reading
+        case _ if kind in BLIND:
+            return state.sensor.told_no_reading and state.sensor.told_kind is kind
         case CueKind.TYPE_A_READING:
             return not proven(state, believed(state, state.t_s))
         case CueKind.GAP:
@@ -143,6 +143,11 @@ def holds(state: State, cue: Cue) -> bool:
             return state.phase is not Phase.COOL_DOWN
         case _:
             return state.phase is Phase.COOL_DOWN
+
+
+def told_already(state: State, lapse: Lapse) -> bool:
+    """True if the welder was told that nothing decides, for the reason that holds now."""
+    return state.sensor.told_no_reading and state.sensor.told_kind is lapse.kind
 
 
 def timers(state: State) -> list[Timer]:
@@ -159,7 +164,7 @@ def timers(state: State) -> list[Timer]:
 
 def _out_of_place(phase: Phase, cue: Cue) -> bool:
     """True where the screen shows something else."""
-    return cue.kind is CueKind.NO_READING and phase in NEEDS_NO_NUMBER
+    return cue.kind in BLIND and phase in NEEDS_NO_NUMBER
 
 
 def on_timer(state: State, name: str, t_s: float) -> tuple[State, tuple[Cue, ...]]:

@@ -15,6 +15,7 @@ from pacer.heat.pauses.belief import Estimate
 from pacer.job.job import Job
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Channel
+from pacer.session.evidence import ArcInIt, Doubt, Repeats
 from pacer.session.work import Phase, Work
 
 
@@ -33,6 +34,34 @@ class Track(msgspec.Struct, frozen=True):
     bad: int = 0
     "Bad values in a row."
     why_bad: str = ""
+    good: int = 0
+    "Good values since an opening or a run of bad ones, counted to 5."
+    mending: str = ""
+    "Not empty: what the run of bad values was; until five good ones have come."
+    first_c: float | None = None
+    "Its first value, once three agreed to it."
+    earlier: tuple[tuple[float, float], ...] = ()
+    "Medians of the last two seconds, (s, °C), some half a second apart: what a step is seen by."
+    odd_s: tuple[float, ...] = ()
+    "When its last flagged values came, at most 24 and not much older than ten seconds."
+    noisy_s: float | None = None
+    "Since when it has been noisy."
+    repeats: Repeats | None = None
+    doubt: Doubt | None = None
+    taken: CueKind | None = None
+    "A doubt nobody answered, whose reading was taken by default; until a reading is typed."
+    taken_c: float | None = None
+    "What it read before a step that was taken for right, °C: going back there is no new step."
+    apart_s: float | None = None
+    "Since when another channel has been too far from it."
+    arc: ArcInIt | None = None
+    arc_seen_s: float | None = None
+    "When something was last seen to come and go with the arc; then arcs are left out."
+
+    @property
+    def doubted(self) -> bool:
+        """True while a doubt waits for its answer."""
+        return self.doubt is not None and not self.doubt.accepted
 
 
 class Sensor(msgspec.Struct, frozen=True):
@@ -54,11 +83,32 @@ class Sensor(msgspec.Struct, frozen=True):
     lost: str = ""
     "Not empty: the port is gone, and why."
     told_no_reading: bool = False
+    "The welder was told that nothing decides."
     no_reading_s: float | None = None
     "When that was last told."
+    told_kind: CueKind = CueKind.NO_READING
+    "By which cue."
+    told_at: tuple[tuple[CueKind, float], ...] = ()
+    "When each cue about the sensor was last told, s."
     garbled: int = 0
     dropped: int = 0
     last_garbled: str = ""
+    garbled_since_s: float | None = None
+    "When the first of the unreadable lines came that no readable one has followed."
+    garbled_s: float | None = None
+    "When the last of them came."
+    settled_s: float = 0.0
+    "Until then the port, just opened, isn't heard."
+    unit_asked: bool = False
+    "The unit of a cold part's reading was confirmed, or is no longer to be asked for."
+
+    def told_s(self, kind: CueKind) -> float | None:
+        """When this cue about the sensor was last told, s."""
+        return dict(self.told_at).get(kind)
+
+    def telling(self, kind: CueKind, t_s: float) -> tuple[tuple[CueKind, float], ...]:
+        """Return `told_at` with this cue told at `t_s`."""
+        return (*(told for told in self.told_at if told[0] is not kind), (kind, t_s))
 
 
 class Typed(msgspec.Struct, frozen=True):

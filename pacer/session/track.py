@@ -1,24 +1,25 @@
-"""Temperature tracks: the guard, the filter and what is believed at a moment.
+"""What is believed of the tracks at a moment, and since when and why nothing is.
 
-The guard: decoder status, span, a run of bad values, and a window that agrees with itself.
-Spikes are met by the median: reliability.md section 5 measured median 9 at 4 Hz plus a
-2 s on-delay as the best of seven filters on simulated arc starts (0-1 false cues in
-20 min against 39-195 raw).
+How a line becomes a track is `session/hearing.py`'s, what is doubted of one `session/guard`'s.
+An instrument in doubt decides nothing: neither "in band" nor "too cold". Only what lies
+over the ceiling is still feared (`feared`): to wait is the safe side.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import NamedTuple
 
 import msgspec
 
-from pacer.session.celsius import Degrees, corrected, degrees
-from pacer.session.events import Reading
+from pacer.session.cues import CueKind
 from pacer.session.state import Sensor, State, Track
 from pacer.session.timers import after
 from pacer.session.work import Phase
 
-replace = msgspec.structs.replace
+NO_VALUES: Mapping[str, float] = MappingProxyType({})
 
 SPAN_C = (-50.0, 1400.0)
 """What a part on this table can read; type K ends at 1372 °C (IEC 60584, from memory)."""
@@ -26,18 +27,19 @@ SPAN_C = (-50.0, 1400.0)
 OUTSIDE = "outside what a part here can read"
 
 DISAGREES = "not to be made out, too many spikes"
-AGREE_DC = 25.0
-"""Readings of the window this near to its median speak for it: no part moves so far in two
-seconds. Judgement; measured on invented noise (tests/session/test_no_nuisance.py)."""
+READS_ZERO = "reads exactly 0"
 
-ENOUGH_TO_AGREE = 5
-"""Smaller windows, of sources slower than twice a second, are not asked: theirs may fall so fast."""
-
-WINDOW_S = 2.25
-"""Nine readings at 4 Hz; slower sources keep fewer, but never under three."""
+GARBLED_WHY = "what comes cannot be read, look at the baud rate"
+GARBLED_S = 2.5
+"""Lines come and none can be read for so long: the state is named before the 3 s of
+reliability.md T-22 are over."""
 
 BAD_IN_A_ROW = 3
 """So many bad values end the trust in a channel (reliability.md section 4, OPEN_TC)."""
+
+PROVEN_BY = 5
+"""So many good values, and an opened port is no longer being checked, an open circuit mended
+(reliability.md section 4, PROBING and OPEN_TC)."""
 
 SILENCE_PERIODS = 3
 SILENCE_LEAST_S = 2.0
@@ -90,101 +92,6 @@ class Believed(msgspec.Struct, frozen=True):
         return math.inf if self.side > 0 else self.temp_c
 
 
-def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
-    """Count a line and learn the source's period from the last nine intervals (median, s)."""
-    t_s = reading.t_s
-    parsed = any(s == "ok" for s in reading.statuses())
-    unparsable = not parsed and "unparsable" in reading.statuses()
-    if unparsable:
-        # Noise is not speech: it neither ends a silence nor tells how often the source speaks.
-        text = str(reading.raw[0]) if reading.raw else ""
-        return replace(
-            sensor,
-            garbled=sensor.garbled + 1,
-            dropped=sensor.dropped + reading.dropped,
-            last_garbled=text,
-        )
-    gaps = sensor.gaps_s
-    if sensor.last_line_s is not None and not sensor.period_given:
-        gaps = (*gaps, round(t_s - sensor.last_line_s, 3))[-9:]
-    period_s = sensor.period_s
-    if not sensor.period_given and len(gaps) >= 3:
-        period_s = sorted(gaps)[len(gaps) // 2]
-    if sensor.next_period_s is not None:
-        period_s = sensor.next_period_s
-    return replace(
-        sensor,
-        gaps_s=gaps,
-        period_s=period_s,
-        next_period_s=None,
-        last_line_s=t_s,
-        control=sensor.control or (_first_to_decide(sensor, reading) if parsed else None),
-        dropped=sensor.dropped + reading.dropped,
-        lost="",
-    )
-
-
-def _first_to_decide(sensor: Sensor, reading: Reading) -> str | None:
-    """Return the channel asked for, once it speaks, or the first that sends a number."""
-    heard = zip(reading.channel_names(), reading.statuses(), strict=False)
-    apart = {sensor.channel.arc_name, sensor.channel.cj_name}
-    speaking = [name for name, status in heard if status == "ok" and name not in apart]
-    wanted = sensor.channel.name
-    if wanted:
-        return wanted if wanted in speaking else None
-    return speaking[0] if speaking else None
-
-
-def update(track: Track, value: Degrees, sensor: Sensor, t_s: float) -> Track:
-    """Return the track after one value of its channel."""
-    if value.temp_c is None:
-        why = value.why if value.status == "ok" else value.status
-        return replace(track, bad=track.bad + 1, why_bad=why)
-    temp_c = corrected(sensor.channel, value.name, value.temp_c)
-    if not SPAN_C[0] <= temp_c <= SPAN_C[1]:
-        # A spike, most likely: it isn't heard, and where nothing else comes the value grows old.
-        return replace(track, why_bad=OUTSIDE)
-    # Odd, so that the median is always a value that was read.
-    keep = min(9, max(3, round(WINDOW_S / max(sensor.period_s, 0.01)) | 1))
-    # After a long silence, or a run of bad values, the filter starts empty.
-    restarted = track.bad >= BAD_IN_A_ROW or (
-        track.at_s is not None and t_s - track.at_s > max(30.0, silent_after_s(sensor))
-    )
-    window = ((temp_c,) if restarted else (*track.window, temp_c))[-keep:]
-    value_c = sorted(window)[len(window) // 2]
-    near = sum(abs(c - value_c) <= AGREE_DC for c in window)
-    if keep >= ENOUGH_TO_AGREE and 2 * near < len(window):
-        # Spikes have the majority and no two of them agree: the old value stands and ages.
-        return replace(track, window=window, bad=0, why_bad=DISAGREES)
-    broken = restarted or track.at_s is None or t_s - track.at_s > silent_after_s(sensor)
-    calm = keep < ENOUGH_TO_AGREE or 3 * near >= 2 * len(window)
-    good_since_s = track.good_since_s if calm and not broken else t_s
-    return replace(
-        track,
-        window=window,
-        value_c=value_c,
-        at_s=t_s,
-        good_since_s=good_since_s,
-        bad=0,
-        why_bad="",
-    )
-
-
-def take(state: State, reading: Reading) -> State:
-    """Fold one line of the source into sensor and tracks."""
-    sensor = heard_line(state.sensor, reading)
-    tracks = {track.name: track for track in state.tracks}
-    statuses = reading.statuses()
-    if "ok" not in statuses and len(statuses) == 1 and statuses[0] == "unparsable":
-        # One line of garbage says nothing about any channel.
-        return replace(state, sensor=sensor)
-    for value in degrees(sensor.channel, reading):
-        if value.name in tracks or value.status == "ok":
-            old = tracks.get(value.name) or Track(name=value.name)
-            tracks[value.name] = update(old, value, sensor, reading.t_s)
-    return replace(state, sensor=sensor, tracks=tuple(tracks.values()))
-
-
 def silent_after_s(sensor: Sensor) -> float:
     """Return how long the source may be silent before it counts as silent, s."""
     return max(SILENCE_PERIODS * sensor.period_s, SILENCE_LEAST_S)
@@ -203,8 +110,8 @@ def told_silent_after_s(state: State) -> float:
     return max(after_s, SILENCE_TOLD_S)
 
 
-def trusted(state: State, track: Track, t_s: float) -> bool:
-    """True while the track's value may decide at `t_s`."""
+def heard(state: State, track: Track, t_s: float) -> bool:
+    """True while the track has a value of this moment, doubted or not."""
     if state.sensor.lost or track.value_c is None or track.at_s is None:
         return False
     if track.bad >= BAD_IN_A_ROW:
@@ -214,6 +121,18 @@ def trusted(state: State, track: Track, t_s: float) -> bool:
         return True
     # At the very instant of the deadline the timer has the word, so it is silent then.
     return t_s < after(track.at_s, silent_after_s(state.sensor))
+
+
+def trusted(state: State, track: Track, t_s: float) -> bool:
+    """True while the track's value may decide at `t_s`."""
+    if track.doubted or track.mending or in_the_arc(state, track):
+        return False
+    return heard(state, track, t_s)
+
+
+def in_the_arc(state: State, track: Track) -> bool:
+    """True while an arc burns whose noise is in the channel: its value is one from before."""
+    return track.arc is not None and track.arc.held and state.phase is Phase.BEAD
 
 
 def typed_fresh_s(phase: Phase) -> float:
@@ -238,6 +157,22 @@ def believed(state: State, t_s: float) -> Believed | None:
     if typed is not None and t_s < typed_until_s:
         return Believed(typed.temp_c, typed.at_s, True, typed_until_s, typed.side)
     return None
+
+
+def feared(state: State, t_s: float) -> Believed | None:
+    """Return a doubted value while nothing is believed: if it is over the ceiling it still counts.
+
+    One side only, at least this: it says neither cool enough nor too cold.
+    """
+    control = state.control
+    if control is None or not control.doubted or not heard(state, control, t_s):
+        return None
+    assert control.value_c is not None
+    assert control.at_s is not None
+    if control.value_c <= state.job.band.ceiling_c or believed(state, t_s) is not None:
+        return None
+    until_s = after(control.at_s, silent_after_s(state.sensor))
+    return Believed(control.value_c, control.at_s, typed=False, until_s=until_s, side=1)
 
 
 def proven(state: State, now: Believed | None) -> bool:
@@ -270,34 +205,78 @@ def places_c(state: State, t_s: float) -> tuple[float, ...]:
     return tuple(points)
 
 
-def blind(state: State, t_s: float) -> tuple[float, str] | None:
-    """Return since when (s) and why the instrument gives no trusted reading, if it will not.
+class Lapse(NamedTuple):
+    """Why the instrument decides nothing, or soon won't."""
 
-    The time may lie ahead: it is when the present silence becomes too long.
-    """
+    due_s: float
+    "Since when, s; it may lie ahead: then it is when the present silence becomes too long."
+    why: str
+    kind: CueKind = CueKind.NO_READING
+    "The cue that tells it."
+    values: Mapping[str, float] = NO_VALUES
+
+
+def blind(state: State, t_s: float) -> Lapse | None:
+    """Return since when and why the instrument gives no trusted reading, if it will not."""
     sensor = state.sensor
     if sensor.hand:
         return None
     if sensor.lost:
-        return t_s, sensor.lost
+        return Lapse(t_s, sensor.lost)
     control = state.control
     if control is None or (control.at_s is None and control.bad < BAD_IN_A_ROW):
         if state.phase is Phase.COOL_DOWN and state.cooling is None:
             return None  # An import before its first reading: nothing is missing yet.
-        # Lines that bring no deciding number don't put the telling off.
-        due_s = after(sensor.waiting_since_s, NEVER_SPOKEN_S)
-        if sensor.last_line_s is None:
-            return due_s, "the sensor has said nothing yet"
-        wanted = sensor.channel.name
-        return due_s, f"no number from channel {wanted}" if wanted else "the sensor sends no number"
+        return _never_spoken(sensor)
+    doubt = control.doubt
+    if doubt is not None and control.doubted and t_s < doubted_until_s(state, control):
+        return Lapse(doubt.since_s, doubt.because, doubt.kind, doubt.values)
     if control.bad >= BAD_IN_A_ROW:
-        words = {"open": "sensor open circuit", "short": "sensor short circuit"}
-        why = words.get(control.why_bad, f"sensor value {control.why_bad}")
+        why = _bad_words(control.why_bad)
         if control.at_s is None or state.phase is not Phase.READY:
-            return t_s, why
+            return Lapse(t_s, why)
         # Where an arc may be starting a second of it is common (procedure.md section 5).
-        return after(control.at_s, SILENCE_TOLD_S), why
+        return Lapse(after(control.at_s, SILENCE_TOLD_S), why)
     assert control.at_s is not None, "a track without a good value is bad or new"
+    if control.mending and state.sensor.told_no_reading:
+        return Lapse(t_s, _bad_words(control.mending))
     odd = control.why_bad in {OUTSIDE, DISAGREES}
     why = f"sensor value {control.why_bad}" if odd else "sensor silent"
-    return after(control.at_s, told_silent_after_s(state)), why
+    if unreadable(sensor):
+        why = GARBLED_WHY
+    return Lapse(after(control.at_s, told_silent_after_s(state)), why)
+
+
+def doubted_until_s(state: State, control: Track) -> float:
+    """Return until when a doubt is what keeps the reading from deciding: later it is silence."""
+    if control.at_s is None:
+        return -math.inf
+    return after(control.at_s, told_silent_after_s(state))
+
+
+def _never_spoken(sensor: Sensor) -> Lapse:
+    # Lines that bring no deciding number don't put the telling off.
+    due_s = after(sensor.waiting_since_s, NEVER_SPOKEN_S)
+    if unreadable(sensor):
+        return Lapse(due_s, GARBLED_WHY)
+    if sensor.last_line_s is None:
+        return Lapse(due_s, "the sensor has said nothing yet")
+    wanted = sensor.channel.name
+    return Lapse(
+        due_s, f"no number from channel {wanted}" if wanted else "the sensor sends no number"
+    )
+
+
+def _bad_words(why_bad: str) -> str:
+    words = {
+        "open": "sensor open circuit",
+        "short": "sensor short circuit",
+        READS_ZERO: "sensor reads exactly 0: an open circuit",
+    }
+    return words.get(why_bad, f"sensor value {why_bad}")
+
+
+def unreadable(sensor: Sensor) -> bool:
+    """True after a run of lines that nobody could read, long enough to be called so."""
+    since_s, last_s = sensor.garbled_since_s, sensor.garbled_s
+    return since_s is not None and last_s is not None and last_s - since_s >= GARBLED_S

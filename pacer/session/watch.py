@@ -9,13 +9,14 @@ import msgspec
 
 from pacer.session import prompt
 from pacer.session.band import DELAY_S, judge
-from pacer.session.cues import Cue, CueKind
+from pacer.session.cues import DOUBTS, Cue, CueKind
 from pacer.session.events import ClockGap
+from pacer.session.guard import arcing, doubts, noisy
 from pacer.session.phases.bead import closed
 from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import Conditions, State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed, blind, known_points_c, trusted
+from pacer.session.track import believed, blind, doubted_until_s, feared, known_points_c, trusted
 from pacer.session.work import KEPT_HOT, LAYING, Phase, Work
 
 replace = msgspec.structs.replace
@@ -39,10 +40,10 @@ a loose plug is told once (reliability.md section 4: ten clean seconds)."""
 
 
 def timers(state: State) -> list[Timer]:
-    """Belief running out, no reading, the reading back, too hot, too cold."""
-    phase, sensor, held = state.phase, state.sensor, state.conditions
-    due: list[Timer] = []
-    now = believed(state, state.t_s)
+    """Belief running out, no reading, the reading back, too hot, too cold, a doubt's end."""
+    phase, held = state.phase, state.conditions
+    due = doubts.timers(state)
+    now = believed(state, state.t_s) or feared(state, state.t_s)
     if now is not None and held.typed not in {None, now.typed}:
         # The instrument fell silent and a typed reading took over, or the other way round.
         due.append(Timer(state.t_s, "belief ends", rank=0))
@@ -53,18 +54,7 @@ def timers(state: State) -> list[Timer]:
     if phase in {Phase.BEAD, Phase.PEEN, Phase.LOOK, Phase.DONE}:
         # The peen has seconds: what is still true after it is told then.
         return due
-    control = state.control
-    if not sensor.told_no_reading:
-        lapse = None if prompt.aside(state, CueKind.NO_READING) else blind(state, state.t_s)
-        if lapse is not None:
-            last_s = sensor.no_reading_s
-            due_s = lapse[0] if last_s is None else max(lapse[0], after(last_s, AGAIN_AFTER_S))
-            due.append(Timer(due_s, "no reading", rank=0))
-    elif control is not None and control.good_since_s is not None:
-        back_s = after(control.good_since_s, BACK_S)
-        # Only if it is still heard then; each line that comes moves that on.
-        if trusted(state, control, max(back_s, state.t_s)):
-            due.append(Timer(back_s, "reading back", rank=0))
+    due += _of_the_reading(state) + noisy.timers(state) + arcing.timers(state)
     hot_tacks = phase is Phase.TACK and not state.cold_yet
     if (
         (hot_tacks or phase in KEPT_HOT)
@@ -83,14 +73,46 @@ def timers(state: State) -> list[Timer]:
     return due + prompt.timers(state)
 
 
-NAMES = prompt.NAMES | {"belief ends", "no reading", "reading back", "too hot", "too cold"}
+def _of_the_reading(state: State) -> list[Timer]:
+    """When the lack of a reading is told, and when it is back."""
+    sensor, control, due = state.sensor, state.control, []
+    lapse = blind(state, state.t_s)
+    if (
+        lapse is not None
+        and not prompt.told_already(state, lapse)
+        and not prompt.aside(state, lapse.kind)
+    ):
+        last_s = sensor.told_s(lapse.kind)
+        due_s = lapse.due_s if last_s is None else max(lapse.due_s, after(last_s, AGAIN_AFTER_S))
+        due.append(Timer(due_s, "no reading", rank=0))
+    if lapse is not None and control is not None and lapse.kind in DOUBTS:
+        # Silent as well it is another thing: there is no number any more.
+        due.append(Timer(doubted_until_s(state, control), "no reading", rank=0))
+    if sensor.told_no_reading and control is not None and control.good_since_s is not None:
+        back_s = after(control.good_since_s, BACK_S)
+        # Only if it is still heard then; each line that comes moves that on.
+        if trusted(state, control, max(back_s, state.t_s)):
+            due.append(Timer(back_s, "reading back", rank=0))
+    return due
+
+
+NAMES = prompt.NAMES | {
+    *("belief ends", "no reading", "reading back", "too hot", "too cold"),
+    *(doubts.TAKEN, noisy.NAME, arcing.NAME),
+}
 
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
     """Tell what is due."""
     if name in prompt.NAMES:
         return prompt.on_timer(state, name, t_s)
-    now, band = believed(state, t_s), state.job.band
+    if name == noisy.NAME:
+        return noisy.told(state, t_s)
+    if name == arcing.NAME:
+        return arcing.told(state, t_s)
+    if name == doubts.TAKEN:
+        return judge(doubts.taken(state, t_s), t_s), ()
+    now, band = believed(state, t_s) or feared(state, t_s), state.job.band
     temp = {"temp_c": round(now.temp_c, 1)} if now else {}
     if name == "belief ends":
         # No condition outlives the readings it was judged on.
@@ -117,9 +139,17 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
 
 def _no_reading(state: State, t_s: float) -> Outcome:
     lapse = blind(state, t_s)
-    because = lapse[1] if lapse else "sensor silent"
-    cue = Cue(kind=CueKind.NO_READING, t_s=t_s, because=because)
-    state = replace(state, sensor=replace(state.sensor, told_no_reading=True, no_reading_s=t_s))
+    kind = CueKind.NO_READING if lapse is None else lapse.kind
+    because = lapse.why if lapse else "sensor silent"
+    cue = Cue(kind=kind, t_s=t_s, values=dict(lapse.values) if lapse else {}, because=because)
+    told = replace(
+        state.sensor,
+        told_no_reading=True,
+        no_reading_s=t_s,
+        told_kind=kind,
+        told_at=state.sensor.telling(kind, t_s),
+    )
+    state = replace(state, sensor=told)
     if state.phase is Phase.READY and believed(state, t_s) is None:
         # A bead is not called without a trusted reading.
         return enter(state, Phase.WAIT, t_s, by_itself=True, cue=cue)

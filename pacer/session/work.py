@@ -39,6 +39,9 @@ LAYING = frozenset(
 KEPT_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
 """The part is in its heat: where too hot means too much flame."""
 
+HEATING = frozenset({Phase.PREHEAT, Phase.REHEAT, Phase.POST_HEAT})
+"""The flame is meant to raise the part, or the probe, at any rate."""
+
 StartedBy = Literal["press", "arc", "inferred"]
 """`inferred`: by a burst of noise in the readings, a high-frequency arc start."""
 
@@ -98,6 +101,10 @@ class Work(msgspec.Struct, frozen=True):
     "Cover in force: the job's, or still air after an early uncovering."
     finished: bool = False
     "The welder said: no more beads."
+    peened_s: float | None = None
+    "When the last peen, or the look after it, ended."
+    heated_s: float | None = None
+    "When the last preheat, reheat or post-heat ended."
     paused_s: float | None = None
     "Since when the rhythm of bead, peen and look stands still; the next press lets it go on."
 

@@ -92,7 +92,19 @@ def test_a_question_is_the_giant_word_with_its_evidence(state: Standing) -> None
     assert not set("?{}") & set(evidence), evidence
 
 
-@pytest.mark.parametrize("state", sorted(QUESTIONS))
+NOT_BY_PRESS = {Standing.REVERSED, Standing.WIRE}
+
+
+@pytest.mark.parametrize("state", sorted(NOT_BY_PRESS))
+def test_a_press_makes_no_right_number_of_swapped_leads_or_another_wire(state: Standing) -> None:
+    """It silences the alarm; the number keeps its mark and decides nothing."""
+    made = states.SESSIONS[state]()
+    made.wait(1.0).press("next")
+    assert not view(made.snapshot(), METRIC).unanswered
+    assert standing(made.state, made.t_s).state is state
+
+
+@pytest.mark.parametrize("state", sorted(QUESTIONS - NOT_BY_PRESS))
 def test_one_press_answers_a_question(state: Standing) -> None:
     """Then the number decides as it is, without a mark, and the word is the phase's again."""
     made = states.SESSIONS[state]()
@@ -219,8 +231,8 @@ def test_every_state_has_its_place_in_the_order_and_its_meaning() -> None:
 
 
 def test_a_default_taken_without_an_answer_stays_visible() -> None:
-    """After 10 s clean the reading is taken (headless runs ask nothing): the quiet line says so."""
-    made = fd.holding().read(168.0, 20.0)
+    """After 30 s clean the reading is taken (headless runs ask nothing): the quiet line says so."""
+    made = fd.holding().read(168.0, 40.0)
     shown = view(made.snapshot(), METRIC)
     assert shown.temp.digits == "168"
     assert "JUMPED not confirmed: taken as it reads" in shown.quiet

@@ -40,6 +40,8 @@ K = CueKind
 TEMPERATURE = frozenset(
     {K.TOO_HOT, K.TOO_COLD, K.WAIT, K.REHEAT, K.PUT_BACK, K.READY, K.ALL_LAID, K.SOAK, K.UNCOVER}
 )
+REMARKS = frozenset({K.NOISY, K.ARC_IN_READING})
+"""Told once in ten minutes and never waiting: the step before them still does."""
 ALARMS = frozenset({Urgency.WARN, Urgency.FAULT})
 
 
@@ -156,7 +158,7 @@ class Follower:
         for cue in cues:
             self.run.told.append(Told(cue, justified(self.state, cue, self.seen)))
             self.run.stale += bool(cue.again) and self._waits_no_more(cue)
-            if not cue.again:
+            if not cue.again and cue.kind not in REMARKS:
                 self._fresh.append(cue)
         return cues
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import pytest
 
-from pacer.sensor.outlet import Outlet
+from pacer.sensor.plugs.outlet import Outlet
 from pacer.session.cues import CUES, DOUBTS, Cue, CueKind, Urgency
 from pacer.sound.lamp import FLASH_S, Blinker, Lamp, Show, safe, show_of
 from pacer.sound.patterns import PATTERNS, rhythm

@@ -7,11 +7,23 @@ reading decide; in every other one nothing is in band by it.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from enum import StrEnum
 from typing import NamedTuple
 
+from pacer.session.cues import CueKind
 from pacer.session.state import State, Track
-from pacer.session.track import BAD_IN_A_ROW, OUTSIDE, silent_after_s
+from pacer.session.track import (
+    BAD_IN_A_ROW,
+    GARBLED_WHY,
+    NO_VALUES,
+    OUTSIDE,
+    PROVEN_BY,
+    READS_ZERO,
+    in_the_arc,
+    silent_after_s,
+    unreadable,
+)
 
 
 class Standing(StrEnum):
@@ -56,12 +68,32 @@ QUESTIONS = frozenset(
 """Doubts: the number is there but doesn't decide until the welder answers, or it proves itself."""
 
 
+_OF_DOUBT = {
+    CueKind.STUCK: Standing.STUCK,
+    CueKind.WHICH_UNIT: Standing.UNIT,
+    CueKind.PROBE_OFF: Standing.PROBE,
+    CueKind.JUMPED: Standing.JUMPED,
+    CueKind.REVERSED: Standing.REVERSED,
+    CueKind.WIRE_TYPE: Standing.WIRE,
+    CueKind.APART: Standing.APART,
+}
+
+_OF_BAD = {"open": Standing.OPEN, "short": Standing.SHORT, READS_ZERO: Standing.OPEN}
+
+CHECKED_BELOW_S = 1.0
+"""A slower source has shown itself by one line as well as a fast one by five. Judgement."""
+
+
 class Stand(NamedTuple):
     """The state of one channel, or of the source where no channel is named."""
 
     state: Standing
     why: str = ""
-    "The evidence in one line, in °C where it holds numbers; empty for LIVE."
+    "The evidence in one line; of a question its {fields} are filled from `values`."
+    values: Mapping[str, float] = NO_VALUES
+    "SI and °C numbers, named as in a cue."
+    unconfirmed: CueKind | None = None
+    "A doubt that nobody answered, whose reading was taken by default."
 
     @property
     def trusted(self) -> bool:
@@ -76,16 +108,34 @@ def standing(state: State, t_s: float) -> Stand:
         return Stand(Standing.HAND)
     if sensor.lost:
         return Stand(Standing.LOST, sensor.lost)
+    if control is None and t_s < sensor.settled_s:
+        return Stand(Standing.STARTING)
+    if unreadable(sensor) and (control is None or not _lately(state, control, t_s)):
+        return Stand(Standing.GARBLED, GARBLED_WHY)
     if control is None:
         return Stand(Standing.WAITING)
     return channel_standing(state, control, t_s)
 
 
+def _lately(state: State, track: Track, t_s: float) -> bool:
+    return track.at_s is not None and t_s - track.at_s < silent_after_s(state.sensor)
+
+
 def channel_standing(state: State, track: Track, t_s: float) -> Stand:
     """Return the state of one channel at `t_s`."""
-    if track.at_s is None or t_s - track.at_s >= silent_after_s(state.sensor):
-        return Stand(Standing.OUTSIDE if track.why_bad == OUTSIDE else Standing.SILENT)
+    if in_the_arc(state, track):
+        return Stand(Standing.ARC)
     if track.bad >= BAD_IN_A_ROW:
-        words = {"open": Standing.OPEN, "short": Standing.SHORT}
-        return Stand(words.get(track.why_bad, Standing.GARBLED), track.why_bad)
-    return Stand(Standing.LIVE)
+        return Stand(_OF_BAD.get(track.why_bad, Standing.GARBLED), track.why_bad)
+    if not _lately(state, track, t_s):
+        return Stand(Standing.OUTSIDE if track.why_bad == OUTSIDE else Standing.SILENT)
+    if track.mending:
+        return Stand(_OF_BAD[track.mending], track.mending)
+    doubt = track.doubt
+    if doubt is not None and track.doubted:
+        return Stand(_OF_DOUBT[doubt.kind], doubt.because, doubt.values)
+    if track.noisy_s is not None:
+        return Stand(Standing.NOISY, unconfirmed=track.taken)
+    if track.good < PROVEN_BY and state.sensor.period_s < CHECKED_BELOW_S:
+        return Stand(Standing.CHECKING, unconfirmed=track.taken)
+    return Stand(Standing.LIVE, unconfirmed=track.taken)

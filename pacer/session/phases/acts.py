@@ -10,6 +10,8 @@ import msgspec
 from pacer.session import prompt
 from pacer.session.band import judge
 from pacer.session.events import Act, Trouble
+from pacer.session.guard.arcing import never_burnt
+from pacer.session.guard.doubts import weighed
 from pacer.session.phases import after, bead, cooldown
 from pacer.session.phases.moves import (
     LATE_PRESS_S,
@@ -119,7 +121,7 @@ def _undo(state: State, t_s: float) -> Outcome:
         return cannot(state, t_s, "there is no press to undo")
     if t_s - state.undo_at_s > UNDO_WITHIN_S:
         return cannot(state, t_s, f"the last press is more than {UNDO_WITHIN_S:.0f} s old")
-    now, then = state.cooling, state.undo_cooling
+    now, then, burnt = state.cooling, state.undo_cooling, state.phase is Phase.BEAD
     moved = then is not None and (now is None or now.start_s != then.start_s)
     state = replace(
         state,
@@ -129,6 +131,8 @@ def _undo(state: State, t_s: float) -> Outcome:
         # A cover put on or taken off by mistake started the forecast again.
         cooling=then if moved else now,
     )
+    if burnt and state.phase is not Phase.BEAD:
+        state = never_burnt(state)
     if state.phase is Phase.READY and not still_ready(state, t_s):
         # What was so before the press isn't any more: a bead is not called on old numbers.
         return decide(state, t_s, by_itself=False)
@@ -216,4 +220,4 @@ def typed(state: State, act: Act) -> State:
         # A soak is the time to measure other places: the thick one, the far one, the back.
         here = tuple(p for p in state.places if p.at_s >= state.work.entered_s)
         state = replace(state, places=(*here, entry)[-max(1, state.job.heating.points) :])
-    return judge(replace(state, typed=entry), act.t_s)
+    return judge(weighed(replace(state, typed=entry), entry), act.t_s)

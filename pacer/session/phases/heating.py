@@ -11,6 +11,7 @@ import msgspec
 from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
+from pacer.session.guard.steps import falls_back
 from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import State
 from pacer.session.timers import Timer, after
@@ -24,9 +25,9 @@ def timers(state: State) -> list[Timer]:
     """Preheat ends at the target; soak at its time and evenness."""
     held = state.conditions
     if state.phase is Phase.PREHEAT:
-        return (
-            [] if held.at_preheat is None else [Timer(after(held.at_preheat, DELAY_S), "at target")]
-        )
+        if held.at_preheat is None or falls_back(state, believed(state, state.t_s)):
+            return []
+        return [Timer(after(held.at_preheat, DELAY_S), "at target")]
     due = _old_places(state)
     since_s = state.work.since_s
     if since_s is None:

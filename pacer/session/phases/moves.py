@@ -13,8 +13,8 @@ from pacer.session import prompt
 from pacer.session.band import needed_for_bead_c
 from pacer.session.cues import Cue, CueKind
 from pacer.session.state import State
-from pacer.session.track import believed, blind, known_points_c, proven
-from pacer.session.work import Phase
+from pacer.session.track import believed, blind, feared, known_points_c, proven
+from pacer.session.work import HEATING, Phase
 
 replace = msgspec.structs.replace
 Outcome = tuple[State, tuple[Cue, ...]]
@@ -36,13 +36,16 @@ def enter(
     silent: bool = False,
 ) -> Outcome:
     """Return the state in `phase`, with its standing cue, or `cue` in its place."""
+    old = state.work
     work = replace(
-        state.work,
+        old,
         phase=phase,
         entered_s=t_s,
         by_itself=by_itself,
         told=frozenset(),
         since_s=None,
+        peened_s=t_s if old.phase in {Phase.PEEN, Phase.LOOK} else old.peened_s,
+        heated_s=t_s if old.phase in HEATING else old.heated_s,
         paused_s=None,
     )
     state = replace(state, work=work)
@@ -62,8 +65,10 @@ def decide(state: State, t_s: float, *, by_itself: bool) -> Outcome:
     phase = _chosen(state, t_s)
     # The fault that is due at this very moment says it better than "measure".
     lapse = blind(state, t_s) if phase is Phase.WAIT and believed(state, t_s) is None else None
-    due = lapse is not None and lapse[0] <= t_s and not state.sensor.told_no_reading
-    due = due and not prompt.aside(state, CueKind.NO_READING)
+    due = lapse is not None and lapse.due_s <= t_s and not prompt.told_already(state, lapse)
+    due = due and lapse is not None and not prompt.aside(state, lapse.kind)
+    # What may be too hot is told as ever, the doubt about it besides.
+    due = due and feared(state, t_s) is None
     return enter(state, phase, t_s, by_itself=by_itself, silent=due)
 
 
@@ -88,7 +93,7 @@ def still_ready(state: State, t_s: float) -> bool:
     if now is None:
         # A drop-out of a few seconds changes nothing.
         lapse = blind(state, t_s)
-        return state.own_word or (lapse is not None and lapse[0] > t_s)
+        return state.own_word or (lapse is not None and lapse.due_s > t_s)
     if BY_HIS_WORD in state.work.told and now.least_c <= band.ceiling_c:
         coldest = min((now.temp_c, *known_points_c(state, t_s)))
         return band.floor_c is None or coldest >= band.floor_c
@@ -117,10 +122,10 @@ def _ready(state: State, t_s: float) -> Cue:
 
 
 def _wait(state: State, t_s: float) -> Cue:
-    now, band = believed(state, t_s), state.job.band
+    now, band = believed(state, t_s) or feared(state, t_s), state.job.band
     if now is None or (now.side and now.least_c <= band.ceiling_c):
         return _plain(CueKind.TYPE_A_READING)
-    if not proven(state, now):
+    if not proven(state, now) and not now.side:
         return _plain(CueKind.SETTLING, temp_c=round(now.temp_c, 1))
     return _plain(
         CueKind.WAIT,

@@ -10,23 +10,31 @@ import msgspec
 
 from pacer.session.band import DELAY_S, judge
 from pacer.session.events import Act, AnyEvent
-from pacer.session.phases.moves import BY_HIS_WORD, Outcome, cannot, decide, enter
+from pacer.session.guard.steps import falls_back
+from pacer.session.phases.moves import BY_HIS_WORD, Outcome, cannot, decide, enter, standing
 from pacer.session.state import State
 from pacer.session.timers import Timer, after
-from pacer.session.track import believed, known_points_c, proven
+from pacer.session.track import believed, feared, known_points_c, proven
 from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
 
+FEARED = "too hot, if it is right"
+
 
 def timers(state: State) -> list[Timer]:
     """The temperature that ends a wait or a reheat."""
-    held = state.conditions
-    if not proven(state, believed(state, state.t_s)):
+    held, now = state.conditions, believed(state, state.t_s)
+    if state.phase is Phase.WAIT and now is None and held.over_ceiling is not None:
+        # In doubt, but too hot if it is right: that is told as ever.
+        due_s = after(held.over_ceiling, DELAY_S)
+        told = FEARED in state.work.told or due_s <= state.work.entered_s
+        return [] if told else [Timer(due_s, FEARED)]
+    if not proven(state, now):
         return []
     if state.phase is Phase.WAIT and held.cool_enough is not None:
         return [Timer(after(held.cool_enough, DELAY_S), "cool enough")]
-    if state.phase is Phase.REHEAT and held.hot_enough is not None:
+    if state.phase is Phase.REHEAT and held.hot_enough is not None and not falls_back(state, now):
         return [Timer(after(held.hot_enough, DELAY_S), "hot enough")]
     return []
 
@@ -63,4 +71,10 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
     """Let the temperature decide, as it is judged at this moment."""
     state = judge(state, t_s)
+    if name == FEARED:
+        if feared(state, t_s) is None:
+            return state, ()
+        cue = standing(state, t_s)
+        state = replace(state, work=replace(state.work, told=state.work.told | {FEARED}))
+        return state, ((cue,) if cue else ())
     return decide(state, t_s, by_itself=True) if timers(state) else (state, ())

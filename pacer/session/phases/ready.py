@@ -30,7 +30,7 @@ def timers(state: State) -> list[Timer]:
     if now is None and not state.own_word:
         # A drop-out of a few seconds changes nothing; the number is off the screen meanwhile.
         lapse = blind(state, state.t_s)
-        due_s = max(state.t_s, lapse[0]) if lapse is not None else state.t_s
+        due_s = max(state.t_s, lapse.due_s) if lapse is not None else state.t_s
         due.append(Timer(due_s, "nothing to go by"))
     return due
 

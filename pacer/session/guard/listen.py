@@ -1,0 +1,74 @@
+"""A line of the source comes in: its values are filtered, then doubted."""
+
+from __future__ import annotations
+
+import msgspec
+
+from pacer.session.celsius import Degrees, degrees
+from pacer.session.events import Reading
+from pacer.session.guard import arcing, doubts, leads
+from pacer.session.hearing import flagged, heard_line, update
+from pacer.session.state import State, Track
+from pacer.session.work import Phase
+
+replace = msgspec.structs.replace
+
+_NEVER_ZERO = leads.HOT - {Phase.PREHEAT, Phase.BURY}
+
+
+def take(state: State, reading: Reading) -> State:
+    """Fold one line of the source into sensor and tracks."""
+    t_s, sensor = reading.t_s, heard_line(state.sensor, reading)
+    state = replace(state, sensor=sensor)
+    statuses = reading.statuses()
+    if len(statuses) == 1 and statuses[0] == "unparsable":
+        # One line of garbage says nothing about any channel, but that there is noise.
+        return _noise(state, t_s)
+    old = {track.name: track for track in state.tracks}
+    new = dict(old)
+    for value in degrees(sensor.channel, reading):
+        if value.name in old or value.status == "ok":
+            before = old.get(value.name) or Track(name=value.name)
+            new[value.name] = _heard(state, before, value, t_s)
+    peers = tuple((t.name, t.value_c) for t in new.values() if t.value_c is not None)
+    state = replace(state, tracks=tuple(new.values()))
+    marks = _marks(reading)
+    tracks = []
+    for name, track in new.items():
+        before = old.get(name, track)
+        track = doubts.look(state, before, track, t_s, marked=name in marks)
+        tracks.append(_beside(track, peers, t_s) if len(new) > 1 else track)
+    return replace(state, tracks=tuple(tracks))
+
+
+def _noise(state: State, t_s: float) -> State:
+    control = state.control
+    if control is None or state.phase is Phase.BEAD:
+        return state
+    noisy = doubts.look(state, control, flagged(control, t_s), t_s, marked=True)
+    return replace(state, tracks=tuple(noisy if t.name == noisy.name else t for t in state.tracks))
+
+
+def _marks(reading: Reading) -> frozenset[str]:
+    """Return the channels whose values say their unit themselves."""
+    if reading.units is None:
+        return frozenset()
+    named = zip(reading.channel_names(), reading.units, strict=False)
+    return frozenset(name for name, unit in named if unit)
+
+
+def _beside(track: Track, peers: tuple[tuple[str, float], ...], t_s: float) -> Track:
+    """Return the track with what others read as its value began to repeat itself."""
+    repeats = track.repeats
+    if repeats is None or repeats.since_s != t_s:
+        return track
+    return replace(track, repeats=replace(repeats, peers=peers))
+
+
+def _heard(state: State, old: Track, value: Degrees, t_s: float) -> Track:
+    never_zero = state.phase in _NEVER_ZERO and state.job.method == "hot"
+    if state.phase is Phase.BEAD:
+        return arcing.heard_in_bead(state, old, value, t_s, never_zero=never_zero)
+    if old.arc is not None:
+        return arcing.heard_after(state, old, value, t_s, never_zero=never_zero)
+    return update(old, value, state.sensor, t_s, never_zero=never_zero)

@@ -1,0 +1,50 @@
+"""WHICH UNIT at the start: a cold part can't read so; the welder says whether it is right.
+
+Nothing is ever converted by a guess (reliability.md T-27). A part that is hot already is
+legitimate: one press says so, and it is asked once.
+"""
+
+from __future__ import annotations
+
+from pacer.session.cues import CueKind
+from pacer.session.evidence import Doubt
+from pacer.session.state import State, Track
+from pacer.session.track import PROVEN_BY
+
+SHOP_C = (0.0, 45.0)
+"""What a cold part may read in a shop (reliability.md T-27, judgement)."""
+
+HEARD_S = 5.0
+
+_KELVIN_AT_ZERO_C = 273.15
+
+
+def raised(state: State, track: Track, t_s: float, *, marked: bool) -> Doubt | None:
+    """Return the doubt that the first readings come in another unit, or None."""
+    sensor = state.sensor
+    if sensor.unit_asked or marked or not state.cold_yet or track.name != sensor.control:
+        return None
+    if track.value_c is None or track.good < PROVEN_BY or track.good_since_s is None:
+        return None
+    if t_s - track.good_since_s < HEARD_S or in_a_shop(track.value_c):
+        return None
+    value_c = track.value_c
+    because = "a cold part reads {now_c}: no shop is so; is it warm already?"
+    for name, like_c in (("°F", fahrenheit_c(value_c)), ("K", value_c - _KELVIN_AT_ZERO_C)):
+        if in_a_shop(like_c):
+            because = f"a cold part reads {{now_c}}: as if it sent {name}, for {{like_c}}"
+            break
+    else:
+        like_c = value_c
+    values = {"now_c": round(value_c, 1), "like_c": round(like_c, 1)}
+    return Doubt(CueKind.WHICH_UNIT, t_s, because, values)
+
+
+def in_a_shop(value_c: float) -> bool:
+    """True for what a cold part may read."""
+    return SHOP_C[0] <= value_c <= SHOP_C[1]
+
+
+def fahrenheit_c(value: float) -> float:
+    """Return °C if the number is one of °F."""
+    return (value - 32.0) / 1.8
