@@ -73,7 +73,7 @@ KEYS: dict[str, Key] = {
 
 MOST_SCALED = 0.2
 """A sensor that is wrong by more than a fifth is no sensor to correct. Judgement, no source; the
-field check itself refuses much earlier (`sensor/fieldcheck.py`)."""
+field check itself refuses much earlier (`sensor/listening/fieldcheck.py`)."""
 
 MOST_OFF_DC = 50.0
 "Same, K."

@@ -6,6 +6,8 @@ known temperatures a repair shop can make.
 
 from __future__ import annotations
 
+import math
+
 ICE_C = 0.0
 """Melting ice in its own water, to a few thousandths of a kelvin. Ice of tap water, or with salt
 in it, melts lower: a public laboratory procedure (seen) takes distilled water for both."""
@@ -49,12 +51,12 @@ def boiling_point_c(pressure_pa: float) -> float:
     if not LOWEST_PA <= pressure_pa <= HIGHEST_PA:
         raise ValueError(f"found {pressure_pa:g} Pa, expected {LOWEST_PA:g} to {HIGHEST_PA:g}")
     n1, n2, n3, n4, n5, n6, n7, n8, n9, n10 = _N
-    beta = (pressure_pa / 1e6) ** 0.25
+    beta = math.pow(pressure_pa / 1e6, 0.25)
     e = beta * beta + n3 * beta + n6
     f = n1 * beta * beta + n4 * beta + n7
     g = n2 * beta * beta + n5 * beta + n8
-    d = 2.0 * g / (-f - (f * f - 4.0 * e * g) ** 0.5)
-    return (n10 + d - ((n10 + d) ** 2 - 4.0 * (n9 + n10 * d)) ** 0.5) / 2.0 - 273.15
+    d = 2.0 * g / (-f - math.sqrt(f * f - 4.0 * e * g))
+    return (n10 + d - math.sqrt((n10 + d) ** 2 - 4.0 * (n9 + n10 * d))) / 2.0 - 273.15
 
 
 def standard_pressure_pa(altitude_m: float) -> float:
