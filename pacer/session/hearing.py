@@ -45,6 +45,15 @@ a floating input reads exactly 0 °C is reliability.md section 5's (SEEN-P)."""
 STEP_WITHIN_S = 2.5
 """A step is what happens within so long: two lines of a source that speaks once a second."""
 
+_COARSE_S = 0.4
+_SLOWEST_S = 1.5
+
+
+def looks_back_s(period_s: float) -> float:
+    """Return how far back a step is looked for: a slow source's line may fall in its middle."""
+    return STEP_WITHIN_S if period_s < _COARSE_S else STEP_WITHIN_S + 2 * min(period_s, _SLOWEST_S)
+
+
 _FEW = 5
 """In smaller windows one spike is a third: it doesn't break the trust in them."""
 _EARLIER_EVERY_S = 0.45
@@ -155,7 +164,7 @@ def update(
         good=good,
         mending="" if good >= PROVEN_BY else mending,
         first_c=_first_c(track, window, value_c),
-        earlier=() if broken else _earlier(track.earlier, value_c, t_s),
+        earlier=() if broken else _earlier(track.earlier, value_c, t_s, sensor.period_s),
         odd_s=(*odd_s, t_s)[-_MOST_ODD:] if odd else odd_s,
         repeats=repeats,
     )
@@ -200,11 +209,12 @@ def _first_c(track: Track, window: tuple[float, ...], value_c: float) -> float |
 
 
 def _earlier(
-    earlier: tuple[tuple[float, float], ...], value_c: float, t_s: float
+    earlier: tuple[tuple[float, float], ...], value_c: float, t_s: float, period_s: float
 ) -> tuple[tuple[float, float], ...]:
     if earlier and t_s - earlier[-1][0] < _EARLIER_EVERY_S:
         return earlier
-    recent = tuple(moment for moment in earlier if t_s - moment[0] <= STEP_WITHIN_S + 1e-9)
+    back_s = looks_back_s(period_s) + 1e-9
+    recent = tuple(moment for moment in earlier if t_s - moment[0] <= back_s)
     return (*recent, (t_s, value_c))
 
 

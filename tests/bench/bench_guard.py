@@ -43,9 +43,10 @@ def faults_table(job: Job, seeds: int, only: str, period_s: float, traces: bool)
     """Print a row a fault."""
     print(f"{seeds} traces a fault, a reading each {period_s} s; median / 95th percentile, s\n")
     print(
-        "| fault | named | after | told after | wrong names | a wrong value decided for | cleared |"
+        "| fault | named | after | told after | wrong names | a wrong value decided for"
+        " | untrue cues | over after |"
     )
-    print("|---|---|---|---|---|---|---|")
+    print("|---|---|---|---|---|---|---|---|")
     for name in (name for name in FAULTS if only in name):
         played = [trace(job, name, seed, period_s) for seed in range(seeds)]
         scores = [score(one) for one in played]

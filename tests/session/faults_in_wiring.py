@@ -145,12 +145,12 @@ def wrong_wire(job: Job, chance: Chance, meter: Meter) -> Made:
 
 @fault("channels apart", S.APART, within_s=25.0, misled_s=0.5)
 def channels_apart(job: Job, chance: Chance, meter: Meter) -> Made:
-    """In READY or in a hold the second channel goes 120-220 K off, at 8-15 K/s."""
+    """In READY or in a hold the second channel goes 120-220 K off, at 5-10 K/s."""
     make = hold if chance.integers(2) else cooling
     scene = make(job, chance, 100.0, meter._replace(names=("t1", "t2")))
     starts_s, ends_s = span(scene, chance, 40.0, 50.0)
     off_dc = float(chance.choice((-1.0, 1.0)) * chance.uniform(120.0, 220.0))
-    rate = float(chance.uniform(8.0, 15.0))
+    rate = float(chance.uniform(5.0, 10.0))
 
     def alter(t_s: float, true_c: float, shown: list[float], arc: bool) -> list[float]:
         gone = min(rate * (t_s - starts_s), abs(off_dc))

@@ -48,26 +48,6 @@ class Trace:
 
 
 @dataclass(frozen=True)
-class Fault:
-    """A kind of fault and how to make one."""
-
-    name: str
-    make: Callable[[Job, int, Fault, Meter], Trace]
-    right: frozenset[Standing]
-    also: frozenset[Standing]
-    named_share: float
-    "Share of traces that must get a right name; 0: it can't be told from the part itself."
-    within_s: float
-    "95 of 100 of these within so long; infinite: not asked."
-    misled_s: float
-    "For so long at most may its wrong value decide, 95 of 100, no arc burning; infinite: not asked."
-
-
-FAULTS: dict[str, Fault] = {}
-_Make = Callable[[Job, Chance, Meter], "Made"]
-
-
-@dataclass(frozen=True)
 class Made:
     """A scene and what is done to its readings from `starts_s` to `ends_s`."""
 
@@ -82,13 +62,25 @@ class Made:
     "When it can first be told; None: as it starts."
 
 
-def trace(job: Job, name: str, seed: int, period_s: float = PERIOD_S) -> Trace:
-    """Return the trace of a fault; the same seed gives the same trace.
+Make = Callable[[Job, Chance, Meter], Made]
 
-    Raises KeyError for a name that is not in `FAULTS`.
-    """
-    kind = FAULTS[name]
-    return kind.make(job, seed, kind, Meter(period_s))
+
+@dataclass(frozen=True)
+class Fault:
+    """A kind of fault: how to make one, its names, and what is asked of the guard."""
+
+    make: Make
+    right: frozenset[Standing]
+    also: frozenset[Standing]
+    named_share: float
+    "Share of traces that must get a right name; 0: it can't be told from the part itself."
+    within_s: float
+    "95 of 100 of these within so long; infinite: not asked."
+    misled_s: float
+    "For so long at most may its wrong value decide, 95 of 100, no arc burning; infinite: not asked."
+
+
+FAULTS: dict[str, Fault] = {}
 
 
 def fault(
@@ -98,33 +90,42 @@ def fault(
     share: float = 0.95,
     within_s: float = math.inf,
     misled_s: float = math.inf,
-) -> Callable[[_Make], _Make]:
+) -> Callable[[Make], Make]:
     """Register a kind of fault with its names and what is asked of the guard."""
 
-    def kept(make: _Make) -> _Make:
-        def whole(job: Job, seed: int, kind: Fault, meter: Meter) -> Trace:
-            chance = np.random.default_rng([zlib.crc32(kind.name.encode()), seed])
-            made = make(job, chance, meter)
-            moments = tuple(_moments(made, seed))
-            return Trace(
-                kind.name,
-                seed,
-                made.scene.start,
-                moments,
-                made.starts_s,
-                made.ends_s,
-                made.starts_s if made.known_s is None else made.known_s,
-                kind.right,
-                kind.also,
-            )
-
-        asked = share if right else 0.0
+    def kept(make: Make) -> Make:
         FAULTS[name] = Fault(
-            name, whole, frozenset(right), frozenset(also), asked, within_s, misled_s
+            make=make,
+            right=frozenset(right),
+            also=frozenset(also),
+            named_share=share if right else 0.0,
+            within_s=within_s,
+            misled_s=misled_s,
         )
         return make
 
     return kept
+
+
+def trace(job: Job, name: str, seed: int, period_s: float = PERIOD_S) -> Trace:
+    """Return the trace of a fault; the same seed gives the same trace.
+
+    Raises KeyError for a name that is not in `FAULTS`.
+    """
+    kind = FAULTS[name]
+    chance = np.random.default_rng([zlib.crc32(name.encode()), seed])
+    made = kind.make(job, chance, Meter(period_s))
+    return Trace(
+        name=name,
+        seed=seed,
+        start=made.scene.start,
+        moments=tuple(_moments(made, seed)),
+        starts_s=made.starts_s,
+        ends_s=made.ends_s,
+        known_s=made.starts_s if made.known_s is None else made.known_s,
+        right=kind.right,
+        also=kind.also,
+    )
 
 
 def _moments(made: Made, seed: int) -> list[Moment]:

@@ -90,6 +90,34 @@ def test_a_wrong_value_does_not_decide_for_long(hot_job: Job, name: str) -> None
         assert found.misled_s <= FAULTS[name].misled_s, found
 
 
+ONCE_A_SECOND = 1.0
+PLAIN_AT_ONCE_A_SECOND = [
+    "open circuit",
+    "exactly zero",
+    "silence",
+    "garbled lines only",
+    "port lost",
+    "stuck in bead work",
+    "arc offset 20-200 K",
+    "leads reversed",
+    "wrong wire, truth typed",
+    "channels apart",
+]
+"""Where a slow meter costs nothing but its few readings more; the others' figures: bench_guard."""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", PLAIN_AT_ONCE_A_SECOND)
+def test_a_meter_that_speaks_once_a_second_is_as_well_guarded(hot_job: Job, name: str) -> None:
+    """A right name within four of its readings more than a fast one needs."""
+    fault, more_s = FAULTS[name], 4.0 * (ONCE_A_SECOND - PERIOD_S)
+    for found in scores(hot_job, name, SEEDS, ONCE_A_SECOND):
+        assert found.found_s is not None, found
+        assert found.found_s <= fault.within_s + more_s, found
+        assert found.wrong == set(), found
+        assert found.misled_s <= fault.misled_s + more_s, found
+
+
 @pytest.mark.full
 @pytest.mark.parametrize("name", FAULTS)
 def test_a_hundred_traces_of_a_fault(hot_job: Job, name: str) -> None:

@@ -104,7 +104,8 @@ def score(trace: Trace) -> Score:
         for cue in cues:
             if cue.again:
                 continue
-            result.told[str(cue.kind)] += cue.kind in DOUBTS
+            if cue.kind in DOUBTS:
+                result.told[str(cue.kind)] += 1
             if cue.kind in TEMPERATURE and not within(state, cue.kind, seen):
                 result.untrue[str(cue.kind)] += 1
             if result.told_s is None and cue.kind in kinds and since_s >= 0.0:
@@ -119,7 +120,6 @@ def score(trace: Trace) -> Score:
         if t_s >= trace.ends_s and result.cleared_s is None and fine:
             result.cleared_s = t_s - trace.ends_s
     result.phase = state.phase
-    result.told += Counter()
     return result
 
 

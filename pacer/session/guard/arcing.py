@@ -117,18 +117,26 @@ def never_burnt(state: State) -> State:
 
 
 def past_its_start(state: State, track: Track) -> bool:
-    """True in a bead whose arc has left the channel alone: what it does now isn't the arc's."""
+    """True in a bead whose arc has left the channel alone: a step now is asked about.
+
+    Struck late after its press the arc may have made it all the same: then its end undoes it,
+    and nobody has been asked.
+    """
     arc = track.arc
     if arc is None or arc.held or state.phase is not Phase.BEAD or track.at_s is None:
         return False
-    return track.at_s - arc.since_s > STARTS_S + STEP_WITHIN_S
+    return track.at_s - _on_s(state, arc) > AT_ONCE_S
+
+
+def _on_s(state: State, arc: ArcInIt) -> float:
+    bead = state.work.bead
+    return arc.since_s if bead is None else max(arc.since_s, bead.started_s)
 
 
 def _disturbed(state: State, track: Track, arc: ArcInIt, t_s: float) -> float:
     """Return what the arc does to the value, K; 0 for nothing."""
-    bead = state.work.bead
-    on_s = arc.since_s if bead is None else max(arc.since_s, bead.started_s)
-    if track.at_s == t_s and track.value_c is not None and t_s - on_s <= AT_ONCE_S:
+    at_once = t_s - _on_s(state, arc) <= AT_ONCE_S
+    if track.at_s == t_s and track.value_c is not None and at_once:
         off_dc = track.value_c - arc.before_c
         if abs(off_dc) > OFFSET_DC:
             return off_dc

@@ -10,7 +10,7 @@ import statistics
 
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
-from pacer.session.hearing import AGREE_DC, STEP_WITHIN_S
+from pacer.session.hearing import AGREE_DC, STEP_WITHIN_S, looks_back_s
 from pacer.session.state import State, Track
 from pacer.session.track import Believed
 from pacer.session.work import Phase
@@ -82,7 +82,8 @@ def raised(state: State, old: Track, new: Track, t_s: float, *, marked: bool) ->
     """
     if new.at_s != t_s or new.value_c is None or not new.earlier:
         return None
-    value_c, (low, high) = new.value_c, _span(new, t_s)
+    back_s = looks_back_s(state.sensor.period_s)
+    value_c, (low, high) = new.value_c, _span(new, t_s, back_s)
     fell, rose = high - value_c, value_c - low
     if max(fell, rose) <= KNOCKED_OFF_DC:
         return None
@@ -94,14 +95,14 @@ def raised(state: State, old: Track, new: Track, t_s: float, *, marked: bool) ->
         return _doubt(CueKind.PROBE_OFF, "fell from {was_c} to {now_c} after the blows", high, new)
     jump_dc = _jump_dc(state, old)
     if fell > jump_dc:
-        return _doubt(CueKind.JUMPED, "fell from {was_c} to {now_c} in 2 s", high, new)
+        return _doubt(CueKind.JUMPED, "fell from {was_c} to {now_c} at once", high, new)
     if rose > jump_dc:
-        return _doubt(CueKind.JUMPED, "rose from {was_c} to {now_c} in 2 s", low, new)
+        return _doubt(CueKind.JUMPED, "rose from {was_c} to {now_c} at once", low, new)
     return None
 
 
-def _span(track: Track, t_s: float) -> tuple[float, float]:
-    temps = [c for at_s, c in track.earlier if t_s - at_s <= STEP_WITHIN_S + 1e-9]
+def _span(track: Track, t_s: float, back_s: float = STEP_WITHIN_S) -> tuple[float, float]:
+    temps = [c for at_s, c in track.earlier if t_s - at_s <= back_s + 1e-9]
     return (min(temps), max(temps)) if temps else (track.value_c or 0.0, track.value_c or 0.0)
 
 
@@ -129,7 +130,8 @@ def says_the_same(track: Track) -> bool:
 def _just_heated(state: State, t_s: float) -> bool:
     """True so soon after a flame that it may still be what is seen."""
     heated_s = state.work.heated_s
-    return heated_s is not None and t_s - heated_s < FLAME_GONE_S
+    gone_s = FLAME_GONE_S - STEP_WITHIN_S + looks_back_s(state.sensor.period_s)
+    return heated_s is not None and t_s - heated_s < gone_s
 
 
 def _stays(state: State, track: Track) -> bool:
