@@ -13,6 +13,8 @@ from pathlib import Path
 import pytest
 
 from pacer.cli.main import main
+from pacer.cli.sensors.water import by_answer
+from pacer.errors import UserInputError
 from pacer.settings import SensorCorrection, read_settings
 
 BOILS_AT_987_C = 99.24
@@ -268,3 +270,11 @@ def test_a_settings_file_that_cannot_be_written_is_one_line(
     assert "settings.toml: cannot be written: No space left on device" in out
     assert [path.name for path in home.iterdir() if "settings" in path.name] == ["settings.toml"]
     assert (home / "settings.toml").read_text() == 'units = "us"\n'
+
+
+def test_a_bare_number_may_be_a_pressure_or_a_height() -> None:
+    """430 alone: neither unit is put into the user's mouth."""
+    with pytest.raises(
+        UserInputError, match=r'"430": unit missing; write it, as in 987 hPa or 430 m'
+    ):
+        by_answer("430")

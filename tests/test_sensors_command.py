@@ -18,8 +18,11 @@ import pytest
 from commands import environment, pacer
 
 from pacer.cli.sensors.listing import list_ports
+from pacer.cli.sensors.live import as_line
 from pacer.sensor.listening.tuning import Tuned
 from pacer.sensor.port.identity import Port, Usb
+from pacer.session.celsius import degrees
+from pacer.session.events import Channel, Reading
 from pacer.units import Shown
 
 METRIC = Shown("metric")
@@ -120,6 +123,15 @@ def test_the_url_it_proposes_is_one_that_is_accepted() -> None:
     url = parse_url(proposed_url(PART, heard, lambda: [PART]))
     assert url.params == {"usb": "0403:6001:A1B2", "baud": "9600", "channel": "t1"}
     assert url.target == PART.name
+
+
+def test_a_column_that_may_be_a_time_is_not_proposed(capsys: pytest.CaptureFixture[str]) -> None:
+    """The next is, and both are told."""
+    wire = b"".join(b"%.1f;25.5\n" % (i / 2) for i in range(8))
+    listed(PART, opener=opener_of({PART.name: wire}))
+    out = capsys.readouterr().out
+    assert "&channel=t2" in out
+    assert "t1 rises by equal steps" in out
 
 
 def test_the_json_is_as_documented(capsys: pytest.CaptureFixture[str]) -> None:
@@ -273,3 +285,14 @@ def test_a_mistake_is_one_line(args: tuple[str, ...], words: str) -> None:
     assert done.code == 2
     assert words in done.err
     assert done.err.count("\n") == 1
+
+
+def test_a_value_that_is_missing_beside_others_says_why() -> None:
+    """One register of two that the meter hasn't got."""
+    why = "illegal data address: register 5 of unit 1, holding"
+    reading = Reading(t_ms=0, raw=(231.5, None), status=("ok", "unparsable"), why=why)
+    found = degrees(Channel("", "degC"), reading)
+
+    line = as_line(Channel("", "degC"), 1.0, reading, found, METRIC)
+
+    assert line == f"     1.0 s  t1 231.5 °C (231.5 degC)   t2 {why}"

@@ -75,7 +75,7 @@ class SensorUrl:
             return None
         value = number(self.params[name])
         if value is None or not low <= value <= high:
-            self.wrong(f'{name}="{self.params[name]}"', f"a number from {low:g} to {high:g}")
+            self.wrong(f'{name}="{self.params[name]}"', f"a number from {low:.10g} to {high:.10g}")
         return value
 
     def channel(self, unit_key: str = "unit") -> Channel:
@@ -208,9 +208,15 @@ def parse_url(
 
 
 def _split_parameters(rest: str, url: SensorUrl) -> tuple[str, dict[str, str]]:
-    """Split at the last `?`; a file's name may hold one, if no `name=value` follows it."""
-    target, mark, query = rest.rpartition("?")
-    if not mark or (url.scheme == "file" and _PARAMETERS.fullmatch(query) is None):
+    """Split at the first `?`, since a question may hold another (`ask=MEAS:TEMP?`).
+
+    A file's name may hold one: there at the last, if `name=value` follows it.
+    """
+    is_file = url.scheme == "file"
+    target, mark, query = rest.rpartition("?") if is_file else rest.partition("?")
+    if not is_file and "&" in target:
+        url.wrong(f'"{target}"', "a ? before the first name=value")
+    if not mark or (is_file and _PARAMETERS.fullmatch(query) is None):
         return rest, {}
     params: dict[str, str] = {}
     for part in filter(None, query.split("&")):

@@ -153,7 +153,7 @@ def test_a_late_answer_is_never_taken_for_the_next_questions() -> None:
 
 
 def test_an_instrument_that_is_always_late_gives_no_readings_rather_than_old_ones() -> None:
-    """Silence is then told; `answer_within=` is the way out."""
+    """Silence is then told; `answer_within=` is the way out, which is said once."""
     with table() as bench:
         found: list[Reading] = []
         for start_s in (0.0, 2.0, 4.0, 6.0):
@@ -162,7 +162,19 @@ def test_an_instrument_that_is_always_late_gives_no_readings_rather_than_old_one
             found += bench.at(start_s + 1.0)
             found += bench.says(b"111.5\n", start_s + 1.5)
 
-    assert found == []
+    (told,) = found
+    assert (told.raw, told.status) == ((None,), "unparsable")
+    assert "too late: raise answer_within=" in str(told.why)
+
+
+def test_an_instrument_that_never_answers_is_told_once_with_what_to_check() -> None:
+    """Three questions from the opening on."""
+    with table() as bench:
+        found = [told for at in range(20) for told in bench.at(at / 2)]
+
+    (told,) = found
+    assert (told.raw, told.status) == ((None,), "unparsable")
+    assert str(told.why).startswith("no answer to MEAS:TEMP?: check baud=")
 
 
 def test_no_answer_is_silence_and_the_question_is_asked_again() -> None:

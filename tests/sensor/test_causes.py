@@ -9,6 +9,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+import socket
 import subprocess
 import sys
 from collections.abc import Callable
@@ -274,3 +275,22 @@ def test_foreign_text_is_shown_clean() -> None:
     assert cause(NotFound("two\x1b"), "p") == "p: two\ufffd"
     told = cause(refused(errno.EBUSY), "a\x1b;rm", machine(age_s=None))
     assert told.isprintable()
+
+
+def test_a_name_nobody_knows_on_the_network_is_said_in_words() -> None:
+    """Its number is not one of the system's errors."""
+    gone = socket.gaierror(socket.EAI_NONAME, "Name or service not known")
+    assert cause(gone, "shop.invalid:5000") == (
+        "shop.invalid:5000: no such name on the network: check the address in the URL"
+    )
+
+
+def test_a_folder_is_no_port(tmp_path: Path) -> None:
+    """Opened as one."""
+    told = cause(failed(lambda: SerialWire(str(tmp_path), 9600)), "x")
+    assert told == "x: a folder, not a serial port: check the name"
+
+
+def test_settings_an_adapter_refuses_are_said_with_their_names() -> None:
+    """Parity on a pseudo-terminal: termios has its number only."""
+    assert "check baud=, parity= and stop=" in cause(OSError(errno.EINVAL, "x"), "x")

@@ -119,6 +119,15 @@ def test_a_code_for_no_sensor_is_open(words: dict[int, int], registers: Register
     assert isinstance(reading.raw[0], str)
 
 
+def test_a_float_with_swapped_halves_is_no_zero() -> None:
+    """231.5 read with the wrong order= is -2.4e-41, which would be shown as 0 °C."""
+    words = bits(231.5, TYPES.FLOAT32)
+    reading = Registers((0,), "float32", low_first=True).reading(words, {}, Span())
+
+    assert reading.status == "unparsable"
+    assert "try order=" in str(reading.why)
+
+
 def test_a_number_that_no_part_can_have_is_unparsable() -> None:
     """uint16 read where the meter sends int16: 65535 in tenths is 6553.5 °C."""
     reading = Registers((0,), "uint16").reading({0: 65535}, {}, TENTHS)

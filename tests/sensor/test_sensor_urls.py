@@ -51,8 +51,9 @@ def test_a_url_is_told_apart(url: str, scheme: str, target: str, params: dict[st
         ("seriel:///dev/ttyUSB0", 'found "seriel:", expected serial:'),
         ("ftp://x", "expected serial:, socket:, loop:, modbus:, practice:, hand:, file:"),
         ("serial:///dev/ttyUSB0?boud=9600", "found boud=…, expected baud=…"),
-        ("serial:///dev/ttyUSB0?baud=fast", "expected a number from 50 to 4e+06"),
+        ("serial:///dev/ttyUSB0?baud=fast", "expected a number from 50 to 4000000"),
         ("serial:///dev/ttyUSB0?baud", 'found "baud", expected name=value'),
+        ("serial:///dev/ttyUSB0&baud=9600", "expected a ? before the first name=value"),
         ("serial://", "found no port, expected a port such as"),
         ("serial:///dev/x?settle=-1", "a number from 0 to 600"),
         ("socket://host", "expected HOST:PORT"),
@@ -150,3 +151,11 @@ def test_the_arc_channel_may_hold_any_number() -> None:
         "ok",
         "unparsable",
     )
+
+
+def test_a_question_needs_no_percent_for_its_mark() -> None:
+    """`ask=MEAS:TEMP?` is what anybody writes."""
+    url = parse_url("serial:///dev/ttyUSB0?baud=9600&ask=MEAS:TEMP?")
+
+    assert url.target == "/dev/ttyUSB0"
+    assert url.params == {"baud": "9600", "ask": "MEAS:TEMP?"}

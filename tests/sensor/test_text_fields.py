@@ -91,12 +91,13 @@ def test_a_column_of_units_marks_the_values_of_its_line() -> None:
 
 
 def test_a_column_of_states_is_left_out_until_it_tells_of_a_fault() -> None:
-    """OK is no temperature; that the sensor is open is told beside the number."""
+    """OK is no temperature; a last good number that a board repeats beside OPEN is none either."""
     decoder = Decoder()
     sound, broken = decoder.feed(b"T1,status\n300.5,OK\n25.0,OPEN\n")
 
     assert sound.raw == (300.5,)
-    assert broken.statuses() == ("ok", "open")
+    assert broken.statuses() == ("open", "open")
+    assert broken.raw == ("25.0", "OPEN")
 
 
 def test_a_column_the_url_asks_for_stays() -> None:
@@ -119,6 +120,7 @@ def test_a_column_the_url_asks_for_stays() -> None:
         (b"[10:00:00] T1=300.5", (300.5,)),
         (b"time=10:00:00 T1=300.5", (300.5,)),
         (b"25.11.2026 10:00;300.5", (300.5,)),
+        (b"11/25/2026 10:00:00 PM,300.5", (300.5,)),
         (b'{"at": "2026-11-25T10:00:00Z", "t": 300.5}', (300.5,)),
     ],
 )
@@ -230,4 +232,4 @@ def test_names_and_values_may_be_set_apart_by_colons(line: bytes) -> None:
 
 def test_a_name_of_two_words_is_joined() -> None:
     """So that it can stand in a URL."""
-    assert one(b"Internal Temp = 23.5").names == ("Internal_Temp",)
+    assert one(b"Probe low = 23.5").names == ("Probe_low",)

@@ -214,7 +214,9 @@ PIECES = st.sampled_from(
         b"7" * 1100, b"\xe2\x80\xae", b"1e999", b"1e400", b"nan", b"inf", b"-", b".", b"C", b"F", b"K",
         b"\xb0C", b"\xf8F", b"\xc2\xb0C", b"degF", b"mV", b"300F", b"300.5F", b'"t":', b'{"t":300.5}',
         b'{"t":"OPEN","u":"F"}', b"null", b"true", b"unit=F", b"time,T1 (C)", b"2026-11-25T10:00:00",
-        b"10:00:00", b"!next", b"\xef\xbb\xbf", b"[" * 1000, b'{"a":' * 200, b"\\ud800",
+        b"10:00:00", b"!next", b"\xef\xbb\xbf", b"[" * 1000,
+        b"SP=260.0", b"STATUS=OPEN", b"fault=0", b"OC=1", b"\xc2\xbaC", b"PM", b"0.5,", b"1.0,",
+        b'{"a":' * 200, b"\\ud800",
     ]
 )  # fmt: skip
 WIRE = st.lists(st.one_of(PIECES, st.binary(max_size=12)), max_size=30).map(b"".join)

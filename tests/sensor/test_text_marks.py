@@ -128,6 +128,25 @@ def test_a_line_cut_before_its_unit_is_not_read_in_another() -> None:
         )
 
 
+def test_one_line_in_fahrenheit_is_enough_never_to_read_a_bare_one_in_celsius() -> None:
+    """The guide: a meter that has said °F and falls silent about it is refused."""
+    decoder = Decoder()
+    decoder.feed(b"572.5 F\n")
+
+    assert [one(b"572.5", decoder).status for _ in range(5)] == ["unparsable"] * 5
+
+
+def test_the_ordinal_sign_of_some_keyboards_is_a_degree_sign() -> None:
+    """U+00BA looks like U+00B0, and is one key away."""
+    assert one("300.5 ºC".encode()).units == ("degC",)
+
+
+def test_a_thermocouples_voltage_is_refused_beside_its_cold_junction() -> None:
+    """Left out, the cold junction would decide."""
+    assert "unit=, type= and cj=" in str(one(b"9.642 mV, 24.1 C").why)
+    assert one(b"Vcc=3300 mV, T1=24.1 C").names == ("T1",)
+
+
 def test_each_channel_has_its_own_unit() -> None:
     """A meter may show its own case in °F and the probe in °C."""
     reading = one(b"T1=300.5 C;case=75.2 F")

@@ -39,7 +39,7 @@ def test_null_is_an_open_sensor_and_a_fault_word_what_it_says() -> None:
     reading = one(b'{"t1": 300.5, "t2": null, "t3": "OPEN", "t4": "SHORT", "t5": "ERROR"}')
 
     assert reading.statuses() == ("ok", "open", "open", "short", "unparsable")
-    assert reading.raw[:2] == (300.5, None)
+    assert reading.raw[:2] == (300.5, "null")
 
 
 @pytest.mark.parametrize(
@@ -129,3 +129,33 @@ def test_a_long_object_of_sixteen_members_fits() -> None:
 def test_json_keeps_its_point_where_the_meter_writes_a_comma() -> None:
     """`decimal=comma` says how text is written, JSON has a grammar."""
     assert one(b'{"t": 300.5}', told(comma=True)).raw == (300.5,)
+
+
+@pytest.mark.parametrize("line", [b'{"temp": null}', b"[null]", b"T1=null"])
+def test_null_alone_is_an_open_sensor_too(line: bytes) -> None:
+    """The meter speaks well, its sensor is open: no matter of the baud rate."""
+    assert one(line).status == "open"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        b'{"t": 300.5, "error": null}',
+        b'{"t": 300.5, "error": false}',
+        b'{"t": 300.5, "fault": 0}',
+        b'{"t": 300.5, "status": null}',
+        b"t=300.5,FAULT=0x00",
+        b"t=300.5 OC=0 SC=0",
+    ],
+)
+def test_a_member_that_says_no_fault_is_left_out(line: bytes) -> None:
+    """Only what its value says is a fault."""
+    assert one(line).names == ("t",)
+
+
+@pytest.mark.parametrize(
+    "line", [b'{"t": 300.5, "error": "no probe"}', b"t=300.5,FAULT=1", b"t=300.5 OC=1 SC=0"]
+)
+def test_a_member_that_says_a_fault_spoils_the_line(line: bytes) -> None:
+    """What number stands beside it, nobody knows."""
+    assert "the meter reports a fault" in str(one(line).why)

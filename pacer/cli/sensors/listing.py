@@ -8,6 +8,7 @@ import sys
 import threading
 from collections.abc import Callable, Iterator
 
+from pacer.cli.sensors.words import no_number
 from pacer.clock import BootClock
 from pacer.sensor.listening.forms import Heard, listen
 from pacer.sensor.listening.tuning import RATES, SerialTuned, Tuned
@@ -106,7 +107,7 @@ def proposed_url(port: Port, heard: Heard, listing: Listing) -> str:
         params[name] = value
     good = [value.name for value in heard.values if value.temp_c is not None]
     if len(heard.raw) > 1 and good:
-        params["channel"] = good[0]
+        params["channel"] = good[1 if heard.rising and len(good) > 1 else 0]
     return clean(url_for(port.name, listing, by_id=BY_ID, **params), 300)
 
 
@@ -159,20 +160,17 @@ def _readable(heard: Heard, shown: Shown) -> Iterator[str]:
     values = (
         f"{value.name} {shown.temp_c(value.temp_c, 1)}"
         if value.temp_c is not None
-        else f"{value.name} {_bad(value.status, value.why)}"
+        else f"{value.name} {no_number(value.status, value.why)}"
         for value in heard.values
     )
     yield "  reads:      " + clean(", ".join(values), 200)
 
 
-def _bad(status: str, why: str) -> str:
-    words = {"open": "open circuit", "short": "short circuit", "unparsable": "unreadable"}
-    return why or words.get(status, status)
-
-
 def _unsure(heard: Heard) -> Iterator[str]:
     if not any(heard.units):
         yield "  The lines name no unit: °C is taken. If the meter shows °F, add &unit=degF."
+    if heard.rising:
+        yield "  t1 rises by equal steps, as a time does: t2 is proposed. Look which is which."
     if len(heard.values) > 1:
         names = ", ".join(value.name for value in heard.values)
         yield f"  channel= says which one decides: {clean(names, 120)}."

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from math import floor
 
 from pacer.cli.sensors.matching import correct, corrections_for
+from pacer.cli.sensors.words import no_number
 from pacer.clock import BootClock
 from pacer.errors import UserInputError
 from pacer.sensor.open import open_source, parse_url
@@ -19,8 +20,6 @@ from pacer.units import Shown
 
 SILENT_S = 3.0
 "Told when nothing has come for so long, and again after each doubling."
-
-_BAD = {"open": "open circuit", "short": "short circuit", "unparsable": "unreadable"}
 
 
 def show_live(url: str, shown: Shown, seconds: float | None, *, as_json: bool) -> int:
@@ -140,8 +139,9 @@ def as_line(
 ) -> str:
     """Return one reading in one line: °C, as sent, corrected, or why there is none."""
     if not found or all(value.status == "unparsable" for value in found):
-        told = "; ".join(str(raw) for raw in reading.raw if raw is not None)
-        return f'{t_s:8.1f} s  unreadable: {clean(reading.why or "", 120)}: "{clean(told, 80)}"'
+        told = clean("; ".join(str(raw) for raw in reading.raw if raw is not None), 80)
+        line = f': "{told}"' if told else ""
+        return f"{t_s:8.1f} s  unreadable: {clean(reading.why or '', 200)}{line}"
     parts = [_value(channel, reading, value, shown) for value in found]
     return f"{t_s:8.1f} s  " + "   ".join(parts)
 
@@ -150,7 +150,9 @@ def _value(channel: Channel, reading: Reading, value: Degrees, shown: Shown) -> 
     raw, mark = sent(reading, value.name)
     name = clean(value.name, 40)
     if value.temp_c is None:
-        return f"{name} {value.why or _BAD.get(value.status, value.status)} ({clean(str(raw), 40)})"
+        why = value.why or (reading.why if value.status == "unparsable" else "")
+        shown_raw = "" if raw is None else f" ({clean(str(raw), 40)})"
+        return f"{name} {clean(no_number(value.status, why), 160)}{shown_raw}"
     text = f"{name} {shown.temp_c(value.temp_c, 1)} ({clean(str(raw), 40)} {mark or channel.unit})"
     if channel.corrections:
         right_c = corrected(channel, value.name, value.temp_c)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from pacer.cli.sensors.answers import Answers
 from pacer.cli.sensors.live import listen, sent
+from pacer.cli.sensors.words import no_number
 from pacer.sensor.listening.fieldcheck import Sample, Steady, steady, window
 from pacer.sensor.source import Source
 from pacer.session.celsius import degrees
@@ -57,7 +58,7 @@ class Watch:
                 continue
             raw, mark = sent(event, value.name)
             if value.temp_c is None or not isinstance(raw, int | float):
-                self.trouble = value.why or value.status
+                self.trouble = no_number(value.status, value.why)
                 continue
             self.channel = value.name
             self.unit = mark or self._source.channel.unit

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from pacer.errors import UserInputError
@@ -75,8 +76,12 @@ def by_altitude(text: str, option: str = "--altitude") -> Boiling:
 def by_answer(text: str) -> Boiling:
     """Return what an answer says: a pressure or a height.
 
-    Raises UserInputError where it is neither.
+    Raises UserInputError where it is neither, or a number that may be both.
     """
+    if re.fullmatch(r"[0-9.,]+", text):
+        raise UserInputError(
+            f'pressure or height: "{clean(text, 40)}": unit missing; write it, as in 987 hPa or 430 m'
+        )
     try:
         parse(text, "length")
     except QuantityError:

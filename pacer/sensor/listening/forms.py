@@ -32,8 +32,9 @@ from pacer.text import clean_bytes
 _SHOWN = 80
 "Characters of a line."
 
-_OTHER_WAYS = ("decimal=comma", "dialect=csv")
-"What a URL can say about lines that may mean two things."
+_OTHER_WAYS = ("decimal=comma", "dialect=csv", "unit=degC", "unit=degF", "unit=K")
+"""What a URL can say about lines that may mean two things; a unit is taken only where the
+lines' own letter is the same, as in `25C`."""
 
 State = Literal["readable", "unreadable", "silent", "closed"]
 
@@ -64,8 +65,8 @@ class Heard:
     "What it could say where the lines may mean two things: `decimal=comma reads 21.5`."
     seven_bits: bool = False
     "True: noise that is text without its highest bit."
-    not_readings: int = 0
-    "Lines that were no readings."
+    rising: bool = False
+    "True: the first of several values without names rises by equal steps, as a time does."
 
 
 def listen(
@@ -102,6 +103,9 @@ def _judged(port: str, tried: list[Trial]) -> Heard:
     if not any(trial.raw for trial in tried):
         return Heard(port, "silent")
     if not (taken.believed or taken.is_text):
+        if endless := [trial for trial in tried if trial.is_endless]:
+            line, form = _last_line(endless[0]), "plain text, but no line ends"
+            return Heard(port, "unreadable", baud=endless[0].baud, form=form, line=line)
         text = [trial for trial in tried if _is_text_in_seven_bits(trial)]
         baud = text[0].baud if text else None
         return Heard(port, "unreadable", baud=baud, seven_bits=bool(text), line=_last_line(taken))
@@ -125,7 +129,7 @@ def _described(port: str, taken: Trial, ways: tuple[Trial, ...]) -> Heard:
         units=(reading.units or ()) if reading is not None else (),
         query=taken.query,
         other_ways=tuple(f"{way.query} reads {_numbers(way.last)}" for way in ways),
-        not_readings=taken.bad,
+        rising=taken.rising,
     )
 
 

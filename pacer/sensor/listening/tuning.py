@@ -19,6 +19,7 @@ from typing import Protocol
 
 from pacer.sensor.port.ports import decoder
 from pacer.sensor.port.wires import SerialWire
+from pacer.sensor.text.times import in_equal_steps
 from pacer.sensor.url import parse_url
 from pacer.session.events import Reading
 
@@ -93,6 +94,13 @@ class Trial:
     last: Reading | None = None
     "The newest good one."
     seconds: float = 0.0
+    firsts: list[float] = field(default_factory=list)
+    "The first numbers of lines with several that have no names."
+
+    @property
+    def rising(self) -> bool:
+        """True where the first number rises by equal steps, two at least."""
+        return in_equal_steps(self.firsts)
 
     @property
     def share(self) -> float:
@@ -114,6 +122,12 @@ class Trial:
         """True where the rate must be right, readable or not."""
         lines = self.raw.count(b"\n") + self.raw.count(b"\r")
         return lines > 0 and self.noise <= 1.0 - _TEXT_SHARE
+
+    @property
+    def is_endless(self) -> bool:
+        """True where it is text that no line end comes into."""
+        long = len(self.raw) >= NOISE_BYTES
+        return long and not self.is_text and self.noise <= 1.0 - _TEXT_SHARE
 
     @property
     def believed(self) -> bool:
@@ -160,9 +174,12 @@ def _try(wire: Tuned, trial: Trial, now_s: Callable[[], float], seconds: float) 
 
 
 def count(trial: Trial, readings: list[Reading]) -> None:
+    """Add what the lines of one rate came to."""
     for reading in readings:
         if reading.status == "unparsable":
             trial.bad += 1
-        else:
-            trial.good += 1
-            trial.last = reading
+            continue
+        trial.good += 1
+        trial.last = reading
+        if reading.names is None and len(reading.raw) > 1 and isinstance(reading.raw[0], float):
+            trial.firsts.append(reading.raw[0])

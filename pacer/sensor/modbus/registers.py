@@ -28,6 +28,9 @@ _FORMATS: dict[Number, str] = {
 _MOST = 125
 "Registers in one answer (Modbus application protocol V1.1b3, functions 3 and 4; from memory)."
 
+_SMALLEST = 1e-20
+"No instrument resolves so little: a float32 whose halves are swapped or that is none."
+
 
 class Asked(NamedTuple):
     """One question: registers that lie side by side."""
@@ -114,6 +117,8 @@ class Registers:
         number = self.decoded([answers[address + i] for i in range(self.width)])
         if not math.isfinite(number) or number in self.opens:
             return Value(f"{number:g}", "open", "")
+        if 0.0 < abs(number) < _SMALLEST:
+            return Value(f"{number:g}", "unparsable", f"{number:g} is no temperature: try order=")
         if span.cj and name == span.cj:
             number = round(number * self.cj_scale, 9)
         value = read_value(repr(number), number, span, name)

@@ -16,7 +16,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
-from pacer.sensor.port.wires import SerialWire, cause
+from pacer.sensor.port.causes import cause
+from pacer.sensor.port.wires import SerialWire
 from pacer.sensor.url import SensorUrl, parse_url
 
 Mode = Literal["press", "hold"]

@@ -1,4 +1,4 @@
-"""An instrument that speaks when it is asked: `ask=MEAS:TEMP%3F`, then a line is the answer.
+"""An instrument that speaks when it is asked: `ask=MEAS:TEMP?`, then a line is the answer.
 
 The form is IEEE 488.2's: a program message ended by a line feed, a response ended by one;
 values of one answer are set apart by `;` (SCPI) or `,` and are channels.
@@ -11,7 +11,8 @@ values of one answer are set apart by `;` (SCPI) or `,` and are channels.
 4. No answer within `answer_within`: it is waited for as long again, thrown away if it
    comes, and only then the next question goes out. An instrument that is always later than
    that gives no readings rather than old ones: silence is told by its clock.
-5. Of an answer sent twice the first counts; an echo of the question is no answer.
+5. Where nothing has answered in time since the opening, one record says what to check.
+6. Of an answer sent twice the first counts; an echo of the question is no answer.
 """
 
 from __future__ import annotations
@@ -35,6 +36,8 @@ ANSWER_WITHIN_S = 1.0
 
 _ENDS = {"lf": b"\n", "crlf": b"\r\n", "cr": b"\r"}
 _LONGEST = 200
+_IN_VAIN = 3
+"Questions without an answer after an opening until it is said what to check."
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +64,7 @@ def question_of(url: SensorUrl) -> Question | None:
     if "ask" not in url.params:
         for name in PARAMETERS:
             if name in url.params:
-                url.wrong(f"{name}=…", "ask=… with it, such as ask=MEAS:TEMP%3F")
+                url.wrong(f"{name}=…", "ask=… with it, such as ask=MEAS:TEMP?")
         return None
     if end_word not in _ENDS:
         url.wrong(f'ask_end="{end_word}"', "lf, crlf or cr")
@@ -97,12 +100,15 @@ class AskingEar:
         self._late = False
         "Its answer did not come in time: it is waited for, to be thrown away."
         self._said = False
+        self._in_vain: int | None = 0
+        "Questions without an answer in time since the opening; None: one had an answer."
 
     def begin(self, wire: Wire, settle_s: float) -> None:
         """Ask for the first time when the settling is over: a starting board hears badly."""
         self._slot_s = self._clock.now_s() + settle_s
         self._asked_s, self._late = None, False
         self._said = not self._question.say
+        self._in_vain = 0
 
     def hear(self, wire: Wire, rest: Rest) -> list[Reading]:
         """Do the next small step: wait for the slot, ask, or listen for the answer."""
@@ -141,7 +147,10 @@ class AskingEar:
             if reading is None or self._echo(reading):
                 continue
             self._asked_s = None
-            return [] if self._late else [reading]
+            if self._late:
+                return self._vain("its answers come too late: raise answer_within=")
+            self._in_vain = None
+            return [reading]
         if chunk:
             return []  # it is still speaking; a line without end is cut off by its length
         if not self._late and waited_s >= self._question.within_s:
@@ -149,10 +158,22 @@ class AskingEar:
             return self._broken_off()
         if waited_s >= 2 * self._question.within_s:
             self._asked_s = None
+            return self._vain("check baud=, ask= and ask_end=, and the instrument's own menu")
         return []
+
+    def _vain(self, what: str) -> list[Reading]:
+        if self._in_vain is None:
+            return []
+        self._in_vain += 1
+        if self._in_vain != _IN_VAIN:
+            return []
+        why = f"no answer to {clean(self._question.text, 40)}: {what}"
+        return [Reading(t_ms=0, raw=(None,), status="unparsable", why=why)]
 
     def _broken_off(self) -> list[Reading]:
         half = self._splitter.finish()
+        if half:
+            self._in_vain = None  # it is told already
         why = f"the answer has no end after {self._question.within_s:g} s"
         return [unparsable(line.raw, why) for line in half]
 

@@ -13,6 +13,7 @@ import errno
 import os
 import re
 import shlex
+import socket
 import stat
 import sys
 import time
@@ -44,6 +45,8 @@ _CAUSES: dict[int, str] = {
     errno.EIO: _PULLED,
     errno.EBADF: _PULLED,
     errno.ENOTTY: "not a serial port: check the name",
+    errno.EINVAL: "the adapter refuses these settings: check baud=, parity= and stop= in the URL",
+    errno.EISDIR: "a folder, not a serial port: check the name",
     errno.ECONNREFUSED: "connection refused: is the other end's program running?",
     errno.ECONNRESET: _ENDED,
     errno.EPIPE: _ENDED,
@@ -51,6 +54,7 @@ _CAUSES: dict[int, str] = {
     errno.ENETUNREACH: _NO_WAY,
     errno.ETIMEDOUT: _NO_ANSWER,
 }
+_NO_SUCH_HOST = "no such name on the network: check the address in the URL"
 
 _WORDS: tuple[tuple[str, str], ...] = (
     (
@@ -105,6 +109,8 @@ def _why(exc: BaseException, name: str, system: System) -> str:
     while inner is not None:
         if isinstance(inner, NotFound):
             return clean(str(inner), 500)
+        if isinstance(inner, socket.gaierror):  # its numbers are not errno's
+            return _NO_SUCH_HOST
         code = _code(inner)
         # An input/output error says little; what was being done when it came says more.
         if found := (code == errno.EIO and by_words) or _by_number(code, name, system):

@@ -89,9 +89,8 @@ class PortSource(LiveSource):
 
         `ear` gets the readings out of what `opener` opened (default: lines of text);
         `place` says whether a port that is away has come back; `system` is what causes are
-        told by; `period_s` is the time
-        between readings, where the source has its own; `channel` how its values become °C,
-        where the URL's words for that are its own too.
+        told by; `period_s` is the time between readings, where the source has its own;
+        `channel` how its values become °C, where the URL's words for that are its own too.
         """
         super().__init__(url.text, url.channel() if channel is None else channel, clock)
         self.period_s = period_s

@@ -14,13 +14,10 @@ from collections.abc import Mapping
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
-from pacer.sensor.port.causes import cause
 from pacer.sensor.port.identity import LISTING
 
 if TYPE_CHECKING:
     import serial
-
-__all__ = ["READ_S", "SerialWire", "SocketWire", "Wire", "cause"]
 
 READ_S = 0.1
 "The longest wait in one read, so that a flooded or closing port is looked after."

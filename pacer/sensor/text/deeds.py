@@ -73,4 +73,4 @@ def _with_quantity(deed: Deed, text: str) -> Act:
             raise DeedError(f'found "{clean(text, 40)}", expected at most {HIGHEST_C:g} degC')
         return Act(t_ms=0, deed=deed, by="script", temp_c=temp_c, side=side)
     except UserInputError as exc:
-        raise DeedError(f"{clean(str(exc), 160)}, such as {_EXAMPLES[deed]}") from None
+        raise DeedError(f"{clean(str(exc), 160)}; for example {_EXAMPLES[deed]}") from None

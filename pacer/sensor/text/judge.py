@@ -5,14 +5,16 @@ One dialect or the other has cut the line; from here on all are the same.
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple, NoReturn
 
 from pacer.sensor.text.marks import OTHER, split_unit, unit_of
-from pacer.sensor.text.names import MAX_CHANNELS, Cell, no_heat
+from pacer.sensor.text.names import MAX_CHANNELS, Cell, no_heat, of_fault
 from pacer.sensor.text.times import is_when
 from pacer.sensor.text.told import Told
 from pacer.sensor.text.units_seen import UnitsSeen
 from pacer.sensor.text.values import (
+    HIGHEST_MV,
     Refused,
     Span,
     Value,
@@ -27,8 +29,17 @@ from pacer.text import clean
 
 _UNIT_LETTERS = frozenset({"C", "F", "K"})
 
+_NO_FAULT = frozenset({"", "0", "0x0", "0x00", "false", "no", "none", "null", "ok"})
+"What a member `fault`, `error` or `OC` says while nothing is wrong. Common practice, no source."
+
+_STATUS = re.compile(r"(?i)[_.-]?status$")
+
 _SIGNIFICANT = 4
 "Characters of a number with a decimal point that noise doesn't make: 20.5."
+
+
+class Aside(Refused):
+    """A sound line without any temperature: `Humidity: 45 %`."""
 
 
 class Taken(NamedTuple):
@@ -53,8 +64,13 @@ class Judge:
     def named(self, cells: list[Cell]) -> list[Taken]:
         """Return the channels of a line that names them, without what is no temperature.
 
-        Raises Refused where none is left, or one can't be read.
+        Raises Refused where the line reports a fault of the whole meter, or one value can't
+        be read; Aside where none is left.
         """
+        for cell in cells:
+            told = of_fault(cell.name) and cell.text.lower() not in _NO_FAULT
+            if told and "." not in cell.name:
+                raise Refused(f'found "{clean(cell.name, 40)}": the meter reports a fault')
         if _UNIT_LETTERS.issuperset([cell.name.upper() for cell in cells]):
             # F = 572.9 C = 300.5: where all names are units they are the units.
             cells = [cell._replace(unit=unit_of(cell.name.upper())) for cell in cells]
@@ -64,7 +80,7 @@ class Judge:
         if len(cells) == 1 and (cells[0].free or cells[0].name in self._told.asked):
             _refuse(cells[0].text)
         found = ", ".join(f'"{clean(cell.name, 20)}"' for cell in cells[:4])
-        raise Refused(f"found only {found or 'nothing'}, expected a temperature such as T1=300.5")
+        raise Aside(f"found only {found or 'nothing'}, expected a temperature such as T1=300.5")
 
     def numbered(self, cells: list[Cell]) -> list[Taken]:
         """Return the channels of a line, without those that have a unit of something else."""
@@ -75,7 +91,7 @@ class Judge:
         units = [made.unit for made in taken]
         if any(units) and not self._span.volts:
             self._refuse_half_marked(taken)
-        return taken
+        return _as_the_status_says(taken, self._span.free)
 
     def _refuse_half_marked(self, taken: list[Taken]) -> None:
         """Raise Refused where a value without a unit stands beside one in no unit of the source."""
@@ -97,9 +113,9 @@ class Judge:
             return False
         if cell.free:
             return not self._units.knows(cell.name)
-        if no_heat(cell.name):
+        if no_heat(cell.name) or of_fault(cell.name):
             # A board's state is no temperature, but that it is a fault is told.
-            return not (cell.text and fault(cell.text))
+            return cell.text.lower() in _NO_FAULT or not fault(cell.text)
         return is_when(cell.text)
 
     def _value(self, cell: Cell, alone: bool) -> Taken | None:
@@ -117,7 +133,7 @@ class Judge:
         if name == self._span.free:
             unit = ""
         elif unit == OTHER or (unit in VOLTS and not self._span.volts):
-            if alone or name in self._told.asked:
+            if alone or name in self._told.asked or _of_a_thermocouple(value, unit):
                 _refuse_unit(cell.text, unit)
             return None
         judged = read_value(text, value, self._span, name, unit)
@@ -132,6 +148,33 @@ class Judge:
             own = "degC" if self._span.volts and name == self._span.cj else ""
             self._units.take(name, unit, default=own, doubtful=doubtful)
         return Taken(name, judged, unit, text)
+
+
+def _as_the_status_says(taken: list[Taken], free: str) -> list[Taken]:
+    """Return the channels, none of them sound beside its own status of a fault; `free` stays.
+
+    Boards go on sending the last good number: it would stand in the band for ever.
+    `T1_status` is T1's own, any other status that of all beside it.
+    """
+    for told in taken:
+        if told.value.status == "ok" or not (_STATUS.search(told.name) or of_fault(told.name)):
+            continue
+        own, lead = _STATUS.sub("", told.name), told.name.rpartition(".")[0]
+        one = any(made.name == own for made in taken)
+        taken = [
+            made._replace(value=told.value._replace(raw=made.text))
+            if made.value.status == "ok"
+            and made.name != free
+            and (made.name == own if one else made.name.rpartition(".")[0] == lead)
+            else made
+            for made in taken
+        ]
+    return taken
+
+
+def _of_a_thermocouple(value: float | None, unit: str) -> bool:
+    """True for a voltage so small that its cold junction, beside it, must not decide."""
+    return value is not None and unit in {"mV", "uV"} and abs(value * VOLTS[unit]) <= HIGHEST_MV
 
 
 def significant(taken: list[Taken]) -> bool:

@@ -14,6 +14,9 @@ Anything else is one unparsable record with its cleaned text and why; blank line
 Complete terminal escape sequences are taken for blanks. Nothing is ever guessed from a
 number: its unit is the line's own word, or the URL's.
 
+A line that names only what is no temperature is refused until the source has sent one, and
+then is no record: boards say humidity or their own state in lines between.
+
 A line with fewer values than before, or another number of values than the header has names,
 is refused (a cut line would put one channel's value in another's place); when it comes
 three times in a row, the source has changed and is believed.
@@ -28,11 +31,11 @@ from __future__ import annotations
 import re
 
 from pacer.sensor.text import fields, members, pairs
-from pacer.sensor.text.judge import Judge, Taken, reading, significant
+from pacer.sensor.text.judge import Aside, Judge, Taken, reading, significant
 from pacer.sensor.text.marks import spell_out
 from pacer.sensor.text.names import Column, columns
 from pacer.sensor.text.split import MAX_LINE, Splitter
-from pacer.sensor.text.times import RunningCount, without_leading
+from pacer.sensor.text.times import RunningCount, SecondsCount, without_leading
 from pacer.sensor.text.told import Told
 from pacer.sensor.text.units_seen import BELIEVED_AFTER
 from pacer.sensor.text.values import Refused, Span
@@ -68,7 +71,9 @@ class Decoder:
         self._names: tuple[str, ...] = ()
         self._cut = 0
         self._noisy = False
+        self._heard = False
         self._counting = RunningCount()
+        self._seconds = SecondsCount()
         self.headers = 0
         self.too_long = 0
 
@@ -103,7 +108,7 @@ class Decoder:
     def decode(self, raw: bytes) -> Reading | None:
         """Return the reading of a line of at most `MAX_LINE` bytes, without its end.
 
-        None: it is blank, or a header.
+        None: it is blank, a header, or about something else than temperatures.
         """
         if not raw.strip(_BLANK):
             return None
@@ -115,6 +120,8 @@ class Decoder:
             return unparsable(raw, "holds bytes that are no plain text")
         try:
             return self._text(shown.decode("ascii").translate(_OTHER_BLANKS))
+        except Aside as exc:
+            return None if self._heard else unparsable(raw, str(exc))
         except Refused as exc:
             return unparsable(raw, str(exc))
 
@@ -180,10 +187,11 @@ class Decoder:
     def _without_count(self, taken: list[Taken]) -> list[Taken]:
         """Leave out a first column that counts; raises Refused while that is in doubt."""
         first, rest = taken[0], taken[1:]
-        if self._told.decides or first.name in self._told.asked or not _counts(first):
+        if self._told.decides or first.name in self._told.asked or first.unit:
             return taken
-        if not any("." in made.text for made in rest) or any(map(_counts, rest)):
-            return taken
+        beside_a_point = any("." in made.text for made in rest) and not any(map(_counts, rest))
+        if not (_counts(first) and beside_a_point):
+            return self._unless_seconds(taken)
         found = self._counting.judge(int(first.text))
         if found == "doubtful":
             raise Refused(
@@ -192,12 +200,26 @@ class Decoder:
             )
         return rest if found == "count" else taken
 
+    def _unless_seconds(self, taken: list[Taken]) -> list[Taken]:
+        if self._told.asked:
+            return taken  # who names one column knows the others
+        value, beside = taken[0].value.raw, taken[1].value.raw
+        if not (isinstance(value, float) and isinstance(beside, float)):
+            return taken
+        if self._seconds.looks_so(value, beside):
+            raise Refused(
+                "the first column rises like a time in seconds: expected a header, "
+                "or channel=t1 or t2 in the sensor's URL"
+            )
+        return taken
+
     def _calm(self, taken: list[Taken], *, named: bool) -> Reading:
         """Return the record, unless noise may have made it."""
         found = reading(taken, named=named)
         noisy, self._noisy = self._noisy, False
         if noisy and not significant(taken):
             raise Refused("a short number right after noise")
+        self._heard = True
         return found
 
     def _believe(self, count: int) -> None:

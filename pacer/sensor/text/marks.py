@@ -1,7 +1,8 @@
 """Units that a line marks: `300.5 C`, `572 °F`, `degC` in a header, `"unit": "F"`.
 
 1. A degree sign comes as UTF-8 (C2 B0), Latin-1 (B0) or code page 437 (F8). It is taken
-   for one only where C, F or K follows; anywhere else such a byte is noise.
+   for one only where C, F or K follows; anywhere else such a byte is noise. The ordinal sign
+   º (C2 BA, BA) beside it on some keyboards is taken for it, too.
 2. `300F` is a whole number with its unit, or a hexadecimal number: a **doubtful** mark. It counts
    only where the sensor's URL says the same unit or an earlier line, that can't be
    misread, has marked it. `300.5F`, `300 F` and `300degF` are in no doubt.
@@ -24,7 +25,7 @@ UNKNOWN = "unknown"
 "Words in the place of a unit that are none we know: `T1 (foot)`."
 
 _NEXT = rb"(?=[CFK](?![A-Za-z0-9_]))"
-_SIGN = re.compile(rb"(?:\xc2\xb0|\xb0|\xf8)[ ]?" + _NEXT)
+_SIGN = re.compile(rb"(?:\xc2?[\xb0\xba]|\xf8)[ ]?" + _NEXT)
 _LETTER_WITH_SIGN = ((b"\xe2\x84\x83", b"degC"), (b"\xe2\x84\x89", b"degF"))
 _MICRO = re.compile(rb"(?:\xc2\xb5|\xce\xbc|\xb5)(?=V(?![A-Za-z0-9_]))")
 

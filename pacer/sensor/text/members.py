@@ -96,7 +96,7 @@ def _named(key: str, value: Any) -> Cell:
 
 def _cell(name: str, value: Any) -> Cell:
     if value is None:
-        return Cell(name, "")
+        return Cell(name, "null")
     if isinstance(value, _Number):
         return Cell(name, str(value))  # what is recorded is plain text
     if isinstance(value, str):

@@ -3,8 +3,9 @@
 1. A name is kept as it came, save that the unit in brackets is taken off (`T1 (°C)` is T1)
    and a blank becomes `_` (`Probe 1` is Probe_1), so that it can stand in a URL.
 2. Columns and pairs that say when a line was made, which number it has, or how the board
-   is (`time`, `ms`, `count`, `rssi`, …), and those with a unit of something else
-   (`Current (A)`), are left out: they must not become the channel that decides.
+   is (`time`, `ms`, `count`, `rssi`, …), that are a temperature but not the part's (`SP`,
+   `target`, `CJ`, `ambient`, …), and those with a unit of something else (`Current (A)`),
+   are left out: they must not become the channel that decides.
    One that the sensor's URL asks for by name (`channel=`, `arc=`, `cj=`) stays.
 
 The list of such names is common practice, no source.
@@ -38,8 +39,16 @@ _NOT_A_HEAT = re.compile(
     r"|no|nr|num|number|n|id|idx|index|count|counter|seq|sequence|sample|samples|record|row|line"
     r"|version|ver|fw|firmware|rssi|snr|heap|baud|battery|batt?|vbatt?|rh|humidity|pressure"
     r"|crc|checksum|units?|u|status|state|alarm|mode|event|notes?|comments?|name|device|serial"
+    r"|adc|raw|gain|duty|pwm|output"
 )
-
+_SET = r"sp|sv|set|set_?point|set_?value|target|limit|min|max"
+_OWN = r"cjc?|cold_?junction|internal|ambient|board|chip|die|cpu|mcu"
+_NOT_THE_PART = re.compile(
+    rf"(?i)(?:{_SET}|{_OWN})(?:[_.-]?(?:t|temp|temperature|deg)){{0,2}}(?:_?[cfk])?"
+    rf"|(?:t|temp|temperature)[_.-]?(?:{_SET}|{_OWN})(?:_?[cfk])?"
+)
+"""What a controller is set to, and what the instrument reads of itself: at 260 °C set, a cold part
+would be READY; its own 24 °C would be heated for ever. (SP and SV: common practice, no source.)"""
 
 _LIKE_HEAT = re.compile(
     r"(?i)(?:t|tc|ch|channel|probe|sensor|temp|temperature|thermocouple)[_.-]?[0-9]*"
@@ -63,16 +72,21 @@ class Cell(NamedTuple):
     text: str
     unit: str = ""
     "The unit its name, column or line gives it."
-    why: str = ""
-    "Not empty: what it is can't be a value."
     free: bool = False
     "Words are left out in silence, they are no value: a member that is a string."
 
 
 @functools.lru_cache(_REMEMBERED)
 def no_heat(name: str) -> bool:
-    """True for a name that says time, number of the line, or how the board is."""
-    return _NOT_A_HEAT.fullmatch(name.rpartition(".")[2]) is not None
+    """True for a name that says time, number of the line, how the board is or what it is set to."""
+    last = name.rpartition(".")[2]
+    return any(pattern.fullmatch(last) for pattern in (_NOT_A_HEAT, _NOT_THE_PART))
+
+
+@functools.lru_cache(_REMEMBERED)
+def of_fault(name: str) -> bool:
+    """True for a name that says what is wrong, such as `fault` or `OC`; its value says if it is."""
+    return fault(name.rpartition(".")[2]) is not None
 
 
 def like_heat(name: str) -> bool:
@@ -131,6 +145,4 @@ def checked_name(head: str) -> tuple[str, str]:
     name = "_".join(name.split())
     if NAME.fullmatch(name) is None:
         raise Refused(f'found "{clean(head, 40)}", expected a name and a value such as T1=300.5')
-    if fault(name) is not None:
-        raise Refused(f'found "{clean(head, 40)}" as a name: the meter reports a fault')
     return name, unit

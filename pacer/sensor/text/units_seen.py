@@ -5,8 +5,8 @@
 2. A unit that changes is believed the third time in a row: one bit tells `C` from `K`.
 3. Where one channel marks another unit than the default, a new one may not leave it out.
 4. A channel that has marked its unit three times may not leave it out: `30` may be what is
-   left of `300.5 C`. The third time in a row is believed, but where the default is
-   another unit never: it would be read as °C.
+   left of `300.5 C`. The third time in a row is believed. One that has marked another unit
+   than the default, if only once, may never: it would be read as °C.
 """
 
 from __future__ import annotations
@@ -81,7 +81,7 @@ class UnitsSeen:
 def _odd(seen: _Seen, effective: str, unit: str) -> None:
     found = f"found {shown_unit(effective)}" if unit or not seen.marked else "no unit"
     why = f"{found}, expected {shown_unit(seen.believed)} as before"
-    if not unit and seen.marked == BELIEVED_AFTER and effective != seen.believed:
+    if not unit and seen.marked and effective != seen.believed:
         raise Refused(f"{why}, or unit= in the sensor's URL")
     seen.times = seen.times + 1 if seen.odd == effective else 1
     seen.odd = effective

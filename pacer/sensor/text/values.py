@@ -4,8 +4,8 @@ Never `float()` on foreign text: it takes `nan`, `inf`, `1_000` and Arabic digit
 
 Which code a field gets:
 
-- `open`: OPEN, OPEN CIRCUIT, OC, OL, O.L., OVER, BURNOUT, NC, N/C, NAN, dashes, an empty
-  field, -9999, and 9.9E37 or more.
+- `open`: OPEN, OPEN CIRCUIT, OC, OL, O.L., OVER, BURNOUT, NC, N/C, NAN, NULL, dashes, an
+  empty field, -9999, and 9.9E37 or more.
   9.9E37 and 9.91E37 are SCPI-99's infinity and not-a-number (from memory);
   -9999 and the words are common practice, no source: an input without a wire runs out of
   its range, so "over range" is told as an open circuit and never as heat.
@@ -41,7 +41,10 @@ NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
 _NUMBER = re.compile(NUMBER)
 _DASHES = re.compile(r"-{2,}|-+\.-+")
 _OPEN_WORDS = frozenset(
-    {"OPEN", "OPEN CIRCUIT", "OC", "OL", "O.L", "O.L.", "OVER", "BURNOUT", "NC", "N/C", "NAN"}
+    {
+        *("OPEN", "OPEN CIRCUIT", "OC", "OL", "O.L", "O.L.", "OVER", "BURNOUT"),
+        *("NC", "N/C", "NAN", "NULL"),
+    }
 )
 _SHORT_WORDS = frozenset({"SHORT", "SHORT CIRCUIT", "SC", "SHORT TO GND", "SHORT TO VCC"})
 _ERROR_WORDS = frozenset({"ERR", "ERROR", "FAULT"})
