@@ -17,6 +17,7 @@ from pacer.session.state import Sensor, Track
 from pacer.session.track import (
     BAD_IN_A_ROW,
     DISAGREES,
+    GAPS_TELL_PERIOD,
     OUTSIDE,
     PROVEN_BY,
     READS_ZERO,
@@ -45,7 +46,7 @@ a floating input reads exactly 0 °C is reliability.md section 5's (SEEN-P)."""
 STEP_WITHIN_S = 2.5
 """A step is what happens within so long: two lines of a source that speaks once a second."""
 
-_COARSE_S = 0.4
+_COARSE_S = 0.75
 _SLOWEST_S = 1.5
 
 
@@ -83,7 +84,7 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
     if sensor.last_line_s is not None and not sensor.period_given:
         gaps = (*gaps, round(t_s - sensor.last_line_s, 3))[-9:]
     period_s = sensor.period_s
-    if not sensor.period_given and len(gaps) >= 3:
+    if not sensor.period_given and len(gaps) >= GAPS_TELL_PERIOD:
         period_s = sorted(gaps)[len(gaps) // 2]
     if sensor.next_period_s is not None:
         period_s = sensor.next_period_s
@@ -164,7 +165,7 @@ def update(
         good=good,
         mending="" if good >= PROVEN_BY else mending,
         first_c=_first_c(track, window, value_c),
-        earlier=() if broken else _earlier(track.earlier, value_c, t_s, sensor.period_s),
+        earlier=_earlier(track, value_c, t_s, sensor.period_s, broken=broken),
         odd_s=(*odd_s, t_s)[-_MOST_ODD:] if odd else odd_s,
         repeats=repeats,
     )
@@ -209,8 +210,14 @@ def _first_c(track: Track, window: tuple[float, ...], value_c: float) -> float |
 
 
 def _earlier(
-    earlier: tuple[tuple[float, float], ...], value_c: float, t_s: float, period_s: float
+    track: Track, value_c: float, t_s: float, period_s: float, *, broken: bool
 ) -> tuple[tuple[float, float], ...]:
+    earlier = track.earlier
+    if broken:
+        # A fast fall doesn't agree with itself before it is over: its start is what it fell from.
+        if track.why_bad != DISAGREES or track.value_c is None:
+            return ()
+        return ((t_s, track.value_c),)
     if earlier and t_s - earlier[-1][0] < _EARLIER_EVERY_S:
         return earlier
     back_s = looks_back_s(period_s) + 1e-9

@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from pacer.session.events import Resumed, SensorChanged
-from pacer.session.state import Conditions, State
+from pacer.session.state import Conditions, State, Track
 from pacer.session.timers import after
 
 replace = msgspec.structs.replace
@@ -24,7 +24,7 @@ def sensor_changed(state: State, event: SensorChanged) -> State:
             return replace(
                 state,
                 sensor=replace(sensor, lost=lost, waiting_since_s=event.t_s, garbled_since_s=None),
-                tracks=(),
+                tracks=_doubts_kept(state),
                 conditions=Conditions(),
             )
         case "paced" if event.period_s is not None and event.period_s > 0:
@@ -55,4 +55,13 @@ def resumed(state: State, event: Resumed) -> State:
         garbled_since_s=None,
         unit_asked=True,
     )
-    return replace(state, sensor=sensor, tracks=(), conditions=Conditions(), ended=False)
+    same = (
+        event.channel is None or event.channel == state.sensor.channel
+    ) and event.hand == state.sensor.hand
+    tracks = _doubts_kept(state) if same else ()
+    return replace(state, sensor=sensor, tracks=tracks, conditions=Conditions(), ended=False)
+
+
+def _doubts_kept(state: State) -> tuple[Track, ...]:
+    """Return tracks without values: what is wrong with a probe or meter is so when it is back."""
+    return tuple(Track(name=t.name, doubt=t.doubt) for t in state.tracks if t.doubt is not None)

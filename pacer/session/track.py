@@ -15,6 +15,7 @@ from typing import NamedTuple
 import msgspec
 
 from pacer.session.cues import CueKind
+from pacer.session.evidence import Doubt
 from pacer.session.state import Sensor, State, Track
 from pacer.session.timers import after
 from pacer.session.work import Phase
@@ -46,6 +47,9 @@ SILENCE_LEAST_S = 2.0
 """Silent after max(3 periods, 2 s): reliability.md section 4, LIVE."""
 
 _SURELY_HEARD_S = SILENCE_LEAST_S - 0.01
+
+GAPS_TELL_PERIOD = 3
+"""From so many intervals on a source's period is known."""
 
 SILENCE_TOLD_S = 5.0
 """A silence is told after so long; its number is gone earlier. Drop-outs of a few seconds need
@@ -107,6 +111,9 @@ def told_silent_after_s(state: State) -> float:
     if state.phase is Phase.COOL_DOWN:
         paced = state.sensor.period_given
         return max(after_s, SILENCE_PACED_S if paced else SILENCE_COVERED_S)
+    if not state.sensor.period_given and len(state.sensor.gaps_s) < GAPS_TELL_PERIOD:
+        # A slow source that has just begun to speak.
+        return max(after_s, NEVER_SPOKEN_S)
     return max(after_s, SILENCE_TOLD_S)
 
 
@@ -230,7 +237,7 @@ def blind(state: State, t_s: float) -> Lapse | None:
         return _never_spoken(sensor)
     doubt = control.doubt
     if doubt is not None and control.doubted and t_s < doubted_until_s(state, control):
-        return Lapse(doubt.since_s, doubt.because, doubt.kind, doubt.values)
+        return Lapse(_doubt_told_s(state, doubt), doubt.because, doubt.kind, doubt.values)
     if control.bad >= BAD_IN_A_ROW:
         why = _bad_words(control.why_bad)
         if control.at_s is None or state.phase is not Phase.READY:
@@ -245,6 +252,12 @@ def blind(state: State, t_s: float) -> Lapse | None:
     if unreadable(sensor):
         why = GARBLED_WHY
     return Lapse(after(control.at_s, told_silent_after_s(state)), why)
+
+
+def _doubt_told_s(state: State, doubt: Doubt) -> float:
+    """Return when a doubt is told: a probe put right at once as the part is covered, never."""
+    covered = state.phase is Phase.COOL_DOWN
+    return after(doubt.since_s, SILENCE_PACED_S) if covered else doubt.since_s
 
 
 def doubted_until_s(state: State, control: Track) -> float:

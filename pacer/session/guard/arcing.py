@@ -57,8 +57,8 @@ def heard_in_bead(
     """Return the track after a value while the arc burns."""
     sensor, arc = state.sensor, track.arc
     if arc is None:
-        arc = _begun(state, track, t_s)
-        track = replace(track, arc=arc)
+        track = _begun(state, track, t_s)
+        arc = track.arc
     if arc is None:
         return update(track, value, sensor, t_s, never_zero=never_zero)
     if arc.out_s is not None:
@@ -79,12 +79,24 @@ def heard_in_bead(
     return _held(replace(new, arc=arc, value_c=arc.before_c, earlier=()), t_s)
 
 
-def _begun(state: State, track: Track, t_s: float) -> ArcInIt | None:
-    """Return what is known of the channel as the arc begins; None where nothing is."""
+def _begun(state: State, track: Track, t_s: float) -> Track:
+    """Return the track with what was known of it before the arc; as it is where nothing was.
+
+    An arc's signal is believed a second late: by then the arc may be in the value already, or
+    have been taken for a jump.
+    """
+    bead, doubt = state.work.bead, track.doubt
+    on_s = t_s if bead is None else bead.started_s
+    if doubt is not None and doubt.was_c is not None and doubt.since_s >= on_s:
+        track = replace(track, doubt=None)
     if track.value_c is None or track.doubted or not heard(state, track, t_s):
-        return None
-    calm_dc = max(track.window) - min(track.window) if track.window else 0.0
-    return ArcInIt(track.value_c, t_s, calm_dc, held=track.arc_seen_s is not None)
+        return track
+    before_c, before = track.value_c, track.window
+    if track.at_s is not None and track.at_s > on_s:
+        before = tuple(c for at_s, c in track.earlier if at_s <= on_s) or before
+        before_c = before[-1]
+    calm_dc = max(before) - min(before) if before else 0.0
+    return replace(track, arc=ArcInIt(before_c, t_s, calm_dc, held=track.arc_seen_s is not None))
 
 
 def _held(track: Track, t_s: float) -> Track:

@@ -12,10 +12,10 @@ from pacer.session import prompt
 from pacer.session.cues import DOUBTS, CueKind
 from pacer.session.events import Act
 from pacer.session.evidence import Doubt
-from pacer.session.guard import apart, arcing, leads, noisy, steps, stuck, units, wires
+from pacer.session.guard import apart, arcing, covered, leads, noisy, steps, stuck, units, wires
 from pacer.session.state import State, Track, Typed
 from pacer.session.timers import Timer, after
-from pacer.session.track import BAD_IN_A_ROW, silent_after_s
+from pacer.session.track import BAD_IN_A_ROW, believed, heard, silent_after_s
 from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
@@ -52,7 +52,7 @@ def look(state: State, old: Track, track: Track, t_s: float, *, marked: bool) ->
         track.arc is not None and not arcing.past_its_start(state, track)
     ):
         return track
-    if steps.gone_back(track, t_s):
+    if steps.gone_back(state, track, t_s):
         return replace(track, taken=None, taken_c=None, earlier=())
     found = _raised(state, old, track, t_s, marked=marked)
     if found is None or (doubt is not None and doubt.kind is found.kind):
@@ -64,6 +64,7 @@ def _raised(state: State, old: Track, track: Track, t_s: float, *, marked: bool)
     return (
         leads.raised(state, track, t_s)
         or steps.raised(state, old, track, t_s, marked=marked)
+        or covered.raised(state, old, track, t_s)
         or units.raised(state, track, t_s, marked=marked)
         or stuck.raised(state, track, t_s)
         or apart.raised(state, track, t_s)
@@ -86,7 +87,7 @@ def _over(state: State, track: Track, doubt: Doubt, t_s: float) -> bool:
         case CueKind.WIRE_TYPE:
             return False
         case _:
-            return steps.over(track, doubt) or steps.is_back(track)
+            return steps.over(track, doubt, t_s) or steps.is_back(state, track)
 
 
 def _ended(track: Track, t_s: float) -> Track:
@@ -193,9 +194,15 @@ def answers(state: State, act: Act) -> bool:
     control, sensor = state.control, state.sensor
     if act.deed != "next" or control is None or control.doubt is None or not control.doubted:
         return False
+    if not heard(state, control, act.t_s):
+        # Lost, open or silent: the screen says that, and asks nothing about a number.
+        return False
     if state.cold_yet:
         return True
     if control.doubt.kind in _NOT_BY_PRESS:
+        return False
+    if state.phase is Phase.READY and believed(state, act.t_s) is not None:
+        # Called by what he typed: the press begins the bead, it says nothing of the instrument.
         return False
     if state.phase is Phase.BEAD or state.phase in prompt.NEEDS_NO_NUMBER:
         return False

@@ -22,16 +22,23 @@ HOT = LAYING | {Phase.PREHEAT, Phase.SOAK, Phase.POST_HEAT, Phase.BURY}
 
 def raised(state: State, track: Track, t_s: float) -> Doubt | None:
     """Return the doubt that the leads are swapped, or None."""
-    if state.phase not in HOT or state.job.method != "hot" or track.value_c is None:
+    if state.phase not in HOT | {Phase.COOL_DOWN} or track.value_c is None:
+        return None
+    if state.job.method != "hot":
         return None
     if track.value_c >= least_c(state, track):
         return None
     values = {"now_c": round(track.value_c, 1)}
-    return Doubt(CueKind.REVERSED, t_s, "reads {now_c} while the part is heated", values)
+    heated = "while the part is heated" if state.phase in HOT else "while the part cools from hot"
+    because = f"reads {{now_c}} {heated}"
+    return Doubt(CueKind.REVERSED, t_s, because, values)
 
 
 def least_c(state: State, track: Track) -> float:
     """Return what a part that is being heated reads at least, °C."""
+    if state.phase is Phase.COOL_DOWN:
+        # A shop left alone for the night may be far colder than its job says.
+        return NEVER_C
     room_c = state.job.cooldown.ambient_c
     first_c = room_c if track.first_c is None else min(room_c, track.first_c)
     return max(NEVER_C, first_c - BELOW_DC)

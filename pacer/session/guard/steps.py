@@ -10,6 +10,7 @@ import statistics
 
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
+from pacer.session.guard.stuck import LEAST_SEEN
 from pacer.session.hearing import AGREE_DC, STEP_WITHIN_S, looks_back_s
 from pacer.session.state import State, Track
 from pacer.session.track import Believed
@@ -26,7 +27,6 @@ must agree; and of one that says the same again and again, a script or a coarse 
 be this share of the way from the room to the ceiling. Judgement."""
 
 SAME_AGAIN_SHARE = 0.8
-LEAST_SEEN = 20
 
 FLAME_GONE_S = 4.0
 """What is seen now may have happened so long ago: two seconds of a step, the lag of the median."""
@@ -42,6 +42,9 @@ KNOCKED_OFF_S = 10.0
 BACK_DC = 10.0
 """So near to what it was before the step, the value is taken for back. Judgement."""
 
+COOLED_S = 60.0
+"""Later the part itself may have cooled to what it read before. Judgement."""
+
 CLEAN_S = 10.0
 """After so long without anything odd a value has proved itself (reliability.md section 4,
 SUSPECT); nobody asked then, for the welder may be away."""
@@ -56,7 +59,16 @@ falls so. Judgement."""
 
 UNIT_FITS_DC = 2.0
 UNIT_STEP_DC = 25.0
-"""A step that fits °C to °F or back so well, and is larger than this (reliability.md T-27)."""
+"""A step that fits °C to °F or K, or back, so well, and is larger than this (reliability.md T-27)."""
+
+SWITCHED_DC = 12.0
+"""A switch is over between two lines; the flame's values go on rising. Judgement."""
+
+MOVES_DC, ARC_MOVES_DC = 1.5, 4.0
+"""So much of the misfit at most is the part's own movement in a second of heating, or during an arc.
+Judgement: with more a flame that licks the probe was taken for °F."""
+
+KELVIN_AT_ZERO_C = 273.15
 
 _NOWHERE_ODD = frozenset(
     {
@@ -83,32 +95,36 @@ def raised(state: State, old: Track, new: Track, t_s: float, *, marked: bool) ->
     if new.at_s != t_s or new.value_c is None or not new.earlier:
         return None
     back_s = looks_back_s(state.sensor.period_s)
-    value_c, (low, high) = new.value_c, _span(new, t_s, back_s)
+    value_c, (low, high) = new.value_c, span_c(new, t_s, back_s)
     fell, rose = high - value_c, value_c - low
     if max(fell, rose) <= KNOCKED_OFF_DC:
         return None
     if not marked and (doubt := _switched(state, old, new, t_s)):
         return doubt
-    if state.phase in _NOWHERE_ODD or _just_heated(state, t_s) or not _stays(state, new):
+    was_c = high if fell >= rose else low
+    if _nowhere_odd(state, fell, value_c) or _just_heated(state, t_s):
+        return None
+    if not _stays(state, new, was_c):
         return None
     if fell > KNOCKED_OFF_DC and _after_blows(state, t_s):
-        return _doubt(CueKind.PROBE_OFF, "fell from {was_c} to {now_c} after the blows", high, new)
+        return stepped(CueKind.PROBE_OFF, "fell from {was_c} to {now_c} after the blows", high, new)
     jump_dc = _jump_dc(state, old)
     if fell > jump_dc:
-        return _doubt(CueKind.JUMPED, "fell from {was_c} to {now_c} at once", high, new)
+        return stepped(CueKind.JUMPED, "fell from {was_c} to {now_c} at once", high, new)
     if rose > jump_dc:
-        return _doubt(CueKind.JUMPED, "rose from {was_c} to {now_c} at once", low, new)
+        return stepped(CueKind.JUMPED, "rose from {was_c} to {now_c} at once", low, new)
     return None
 
 
-def _span(track: Track, t_s: float, back_s: float = STEP_WITHIN_S) -> tuple[float, float]:
+def span_c(track: Track, t_s: float, back_s: float = STEP_WITHIN_S) -> tuple[float, float]:
+    """Return lowest and highest median of the last seconds, °C."""
     temps = [c for at_s, c in track.earlier if t_s - at_s <= back_s + 1e-9]
     return (min(temps), max(temps)) if temps else (track.value_c or 0.0, track.value_c or 0.0)
 
 
 def still_moving(track: Track, t_s: float) -> bool:
     """True while the value is in the middle of a step or a fast fall."""
-    low, high = _span(track, t_s)
+    low, high = span_c(track, t_s)
     return high - low > KNOCKED_OFF_DC
 
 
@@ -134,11 +150,26 @@ def _just_heated(state: State, t_s: float) -> bool:
     return heated_s is not None and t_s - heated_s < gone_s
 
 
-def _stays(state: State, track: Track) -> bool:
-    """True where the step isn't two spikes of a slow source."""
+def _nowhere_odd(state: State, fell_dc: float, value_c: float) -> bool:
+    """True where a flame, a hand or a cover may have made the step.
+
+    Not while a post-heat holds: there a flame may lick the probe, but no lick ends under the floor.
+    """
+    if state.phase is Phase.POST_HEAT and state.work.since_s is not None and fell_dc > 0.0:
+        floor_c = state.job.band.floor_c
+        return floor_c is None or value_c >= floor_c
+    return state.phase in _NOWHERE_ODD
+
+
+def _stays(state: State, track: Track, was_c: float) -> bool:
+    """True where the step isn't two spikes of a slow source: it stays, or goes on one way."""
     if state.sensor.period_s < COARSE_S or track.value_c is None:
         return True
-    return all(abs(c - track.value_c) <= AGREE_DC for c in track.window)
+    window = list(track.window)
+    if all(abs(c - track.value_c) <= AGREE_DC for c in window):
+        return True
+    one_way = sorted(window, reverse=track.value_c < was_c) == window
+    return one_way and abs(window[0] - was_c) > AGREE_DC and not says_the_same(track)
 
 
 def _after_blows(state: State, t_s: float) -> bool:
@@ -148,7 +179,8 @@ def _after_blows(state: State, t_s: float) -> bool:
     return peened_s is not None and t_s - peened_s <= KNOCKED_OFF_S
 
 
-def _doubt(kind: CueKind, because: str, was_c: float, track: Track) -> Doubt:
+def stepped(kind: CueKind, because: str, was_c: float, track: Track) -> Doubt:
+    """Return the doubt about a step from `was_c` to what the track reads now."""
     assert track.value_c is not None
     assert track.at_s is not None
     values = {"was_c": round(was_c, 1), "now_c": round(track.value_c, 1)}
@@ -157,7 +189,7 @@ def _doubt(kind: CueKind, because: str, was_c: float, track: Track) -> Doubt:
 
 
 def _switched(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
-    """Return the doubt that a meter was switched from °C to °F, or the other way round.
+    """Return the doubt that a meter was switched from °C to °F or K, or back.
 
     Between two neighbouring values: a flame takes longer to get there.
     """
@@ -171,41 +203,73 @@ def _switched(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
     sides: tuple[list[float], list[float]] = ([], [])
     for c in new.window:
         sides[abs(c - new.value_c) <= abs(c - old.value_c)].append(c)
+    if max(_width_dc(sides[0]), _width_dc(sides[1])) > SWITCHED_DC:
+        return None
     was_c = statistics.median_low(sides[0]) if sides[0] else old.value_c
     now_c = statistics.median_low(sides[1])
-    if abs(now_c - (1.8 * was_c + 32.0)) <= UNIT_FITS_DC:
-        because = "from {was_c} to {now_c}: as if it now sent °F"
-    elif abs(now_c - (was_c - 32.0) / 1.8) <= UNIT_FITS_DC:
-        because = "from {was_c} to {now_c}: as if °F had turned to °C"
-    else:
-        return None
-    return _doubt(CueKind.WHICH_UNIT, because, was_c, new)
+    # And the part has moved on meanwhile, between two lines or during an arc.
+    low, high = span_c(old, old.at_s)
+    moved_dc = ARC_MOVES_DC if old.arc is not None else min(MOVES_DC, (high - low) / 2.0)
+    because = _another_unit(was_c, now_c, moved_dc)
+    return stepped(CueKind.WHICH_UNIT, because, was_c, new) if because else None
 
 
-def over(track: Track, doubt: Doubt) -> bool:
-    """True once the value is back where it was before the step."""
+def _width_dc(side: list[float]) -> float:
+    """Return how wide the values lie, K; the outermost of many may be spikes."""
+    ordered = sorted(side)[1:-1] if len(side) > 3 else side
+    return max(ordered) - min(ordered) if ordered else 0.0
+
+
+def _another_unit(was_c: float, now_c: float, moved_dc: float) -> str:
+    """Return what would explain the step by a meter's switch, or nothing."""
+    within_dc = UNIT_FITS_DC + moved_dc
+    if abs(now_c - (1.8 * was_c + 32.0)) <= UNIT_FITS_DC + 1.8 * moved_dc:
+        return "from {was_c} to {now_c}: as if it now sent °F"
+    if abs(now_c - (was_c - 32.0) / 1.8) <= within_dc:
+        return "from {was_c} to {now_c}: as if °F had turned to °C"
+    if abs(now_c - was_c - KELVIN_AT_ZERO_C) <= within_dc:
+        return "from {was_c} to {now_c}: as if it now sent K"
+    if abs(was_c - now_c - KELVIN_AT_ZERO_C) <= within_dc:
+        return "from {was_c} to {now_c}: as if K had turned to °C"
+    return ""
+
+
+def over(track: Track, doubt: Doubt, t_s: float) -> bool:
+    """True once the value is back where it was before the step.
+
+    A part that cools brings a number that is too high there, too: that is no way back.
+    """
     if track.value_c is None or doubt.was_c is None:
         return False
-    return abs(track.value_c - doubt.was_c) <= BACK_DC
+    if abs(track.value_c - doubt.was_c) > BACK_DC:
+        return False
+    rose = doubt.values.get("now_c", doubt.was_c) > doubt.was_c
+    return not rose or t_s - doubt.since_s < COOLED_S or still_moving(track, t_s)
 
 
-def is_back(track: Track) -> bool:
-    """True where a reading taken by default is again what it was before."""
+def is_back(state: State, track: Track) -> bool:
+    """True where a reading taken for right is again what it was before.
+
+    Not where that was near the room's: put on a hot part a probe jumps, and comes off it again.
+    """
     if track.taken_c is None or track.value_c is None:
+        return False
+    floor_c, room_c = state.job.band.floor_c, state.job.cooldown.ambient_c
+    if floor_c is not None and track.taken_c - room_c < MOST_SHARE * (floor_c - room_c):
         return False
     return abs(track.value_c - track.taken_c) <= BACK_DC
 
 
-def gone_back(track: Track, t_s: float) -> bool:
+def gone_back(state: State, track: Track, t_s: float) -> bool:
     """True where it has just stepped back: no new step."""
-    return track.at_s == t_s and is_back(track) and still_moving(track, t_s)
+    return track.at_s == t_s and is_back(state, track) and still_moving(track, t_s)
 
 
 def falls_back(state: State, now: Believed | None) -> bool:
     """True while a value that reached a target may be a flame's that licks the probe.
 
-    It has come too fast a moment ago, or the newest values are far below it: the median
-    still has the lick when it is over.
+    It has come too fast a moment ago, falls already, or the newest values are far below it:
+    the median still has the lick when it is over.
     """
     control = state.control
     if now is None or now.typed or control is None or len(control.window) < 3:
@@ -213,8 +277,9 @@ def falls_back(state: State, now: Believed | None) -> bool:
     newest = control.window[-2:] if len(control.window) > 3 else control.window[-1:]
     if all(now.temp_c - c > AGREE_DC for c in newest):
         return True
-    low, _ = _span(control, now.at_s)
-    return now.temp_c - low > FAST_DC_S * STEP_WITHIN_S and not says_the_same(control)
+    low, high = span_c(control, now.at_s)
+    moves = now.temp_c - low > FAST_DC_S * STEP_WITHIN_S or high - now.temp_c > BACK_DC
+    return moves and not says_the_same(control)
 
 
 def clean_s(track: Track, doubt: Doubt) -> float:
@@ -225,8 +290,11 @@ def clean_s(track: Track, doubt: Doubt) -> float:
 
 
 def only_an_answer_ends(state: State, track: Track, doubt: Doubt) -> bool:
-    """True for a fall so deep that no part made it."""
+    """True for a fall so deep that no part made it, or under a cover."""
     if track.value_c is None or doubt.was_c is None:
+        return True
+    if state.phase is Phase.COOL_DOWN and track.value_c < doubt.was_c:
+        # Nobody stands by a covered part, and the end of the cool-down hangs on it.
         return True
     excess_dc = doubt.was_c - state.job.cooldown.ambient_c
     return doubt.was_c - track.value_c > MOST_SHARE * max(excess_dc, 0.0)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt, Repeats
 from pacer.session.state import State, Track
-from pacer.session.work import Phase
+from pacer.session.work import HEATING, Phase
 
 SAME_S = 60.0
 """reliability.md T-28."""
@@ -43,13 +43,14 @@ def raised(state: State, track: Track, t_s: float) -> Doubt | None:
     repeats = track.repeats
     if repeats is None or t_s - repeats.since_s < SAME_S or state.phase in _NOT_HERE:
         return None
-    if track.value_c is None or track.bad:
+    if track.value_c is None or track.at_s != t_s:
+        # What comes now is something else, and named so.
         return None
     coarse = repeats.seen < LEAST_SEEN or repeats.repeated >= COARSE_SHARE * repeats.seen
     same_s = t_s - repeats.since_s
     if coarse and same_s < COARSE_SAME_S:
         return None
-    happened = _heated(state, repeats, t_s) + _others(state, track, repeats)
+    happened = _heated(state, track, t_s) + _others(state, track, repeats)
     if not coarse or repeats.moves >= LEAST_MOVES:
         happened += _arcs(state, repeats, t_s)
     if happened < (COARSE_HAPPENINGS if coarse else 1):
@@ -78,17 +79,16 @@ def _arcs(state: State, repeats: Repeats, t_s: float) -> int:
     return arcs
 
 
-def _heated(state: State, repeats: Repeats, t_s: float) -> int:
-    """Return for how many minutes of the stretch the present phase has heated the part."""
-    held = state.conditions
-    heats = (
-        state.phase is Phase.REHEAT
-        or (state.phase is Phase.PREHEAT and held.at_preheat is None)
-        or (state.phase is Phase.POST_HEAT and held.at_postheat is None)
-    )
-    if not heats:
+def _heated(state: State, track: Track, t_s: float) -> int:
+    """Return for how many minutes of the stretch the present phase had to raise this very value."""
+    if state.phase not in HEATING or track.repeats is None or track.value_c is None:
         return 0
-    return int((t_s - max(repeats.since_s, state.work.entered_s)) // HEATED_S)
+    job = state.job
+    post = state.phase is Phase.POST_HEAT
+    target_c = job.postheat.temperature_c if post else job.band.preheat_c
+    if target_c is None or track.value_c >= target_c - job.band.deadband_dc:
+        return 0
+    return int((t_s - max(track.repeats.since_s, state.work.entered_s)) // HEATED_S)
 
 
 def _others(state: State, track: Track, repeats: Repeats) -> int:

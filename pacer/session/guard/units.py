@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
+from pacer.session.guard.steps import KELVIN_AT_ZERO_C
 from pacer.session.state import State, Track
 from pacer.session.track import PROVEN_BY
 
@@ -15,8 +16,6 @@ SHOP_C = (0.0, 45.0)
 """What a cold part may read in a shop (reliability.md T-27, judgement)."""
 
 HEARD_S = 5.0
-
-_KELVIN_AT_ZERO_C = 273.15
 
 
 def raised(state: State, track: Track, t_s: float, *, marked: bool) -> Doubt | None:
@@ -30,7 +29,7 @@ def raised(state: State, track: Track, t_s: float, *, marked: bool) -> Doubt | N
         return None
     value_c = track.value_c
     because = "a cold part reads {now_c}: no shop is so; is it warm already?"
-    for name, like_c in (("°F", fahrenheit_c(value_c)), ("K", value_c - _KELVIN_AT_ZERO_C)):
+    for name, like_c in (("°F", fahrenheit_c(value_c)), ("K", value_c - KELVIN_AT_ZERO_C)):
         if in_a_shop(like_c):
             because = f"a cold part reads {{now_c}}: as if it sent {name}, for {{like_c}}"
             break

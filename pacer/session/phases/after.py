@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
+from pacer.session.band import DELAY_S
 from pacer.session.events import Act, AnyEvent
 from pacer.session.phases.cooldown import cover
 from pacer.session.phases.moves import Outcome, enter
@@ -13,6 +14,9 @@ from pacer.session.track import believed
 from pacer.session.work import Phase
 
 replace = msgspec.structs.replace
+
+GIVEN_UP_S = 10.0
+"""The clock alone counts the hold once a lost reading has been told for so long. Judgement."""
 
 
 def finish(state: State, t_s: float) -> Outcome:
@@ -45,10 +49,22 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
 def _counted(state: State, t_s: float) -> State:
     if state.work.since_s is not None:
         # Sunk below the floor the part is no longer evening out: the hold counts anew.
-        sunk = state.conditions.below_floor is not None
+        below_s = state.conditions.below_floor
+        typed = bool(state.conditions.typed)
+        sunk = below_s is not None and (typed or t_s - below_s >= DELAY_S)
         return replace(state, work=replace(state.work, since_s=None)) if sunk else state
-    start = state.conditions.at_postheat is not None or believed(state, t_s) is None
+    by_clock = _nothing_measures(state, t_s) and believed(state, t_s) is None
+    start = by_clock or state.conditions.at_postheat is not None
     return replace(state, work=replace(state.work, since_s=t_s)) if start else state
+
+
+def _nothing_measures(state: State, t_s: float) -> bool:
+    """True without an instrument, or with one that has been given up: no drop-out counts."""
+    sensor = state.sensor
+    if sensor.hand or sensor.control is None:
+        return True
+    told_s = sensor.no_reading_s if sensor.told_no_reading else None
+    return told_s is not None and t_s - told_s >= GIVEN_UP_S
 
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:
