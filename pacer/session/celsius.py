@@ -52,7 +52,7 @@ def degrees(channel: Channel, reading: Reading) -> tuple[Degrees, ...]:
         if name == channel.arc_name or (wire is not None and name == wire.cj):
             continue
         if status != "ok" or not isinstance(raw, int | float):
-            found.append(Degrees(name, None, status, "" if status != "ok" else "missing"))
+            found.append(Degrees(name, None, status, _why(reading, status)))
         elif mark in MARKS or (wire is None and mark not in VOLTS):
             scale, offset_c = MARKS.get(mark, (channel.scale, channel.offset_c))
             found.append(Degrees(name, scale * raw + offset_c, status))
@@ -62,6 +62,12 @@ def degrees(channel: Channel, reading: Reading) -> tuple[Degrees, ...]:
             mv = VOLTS.get(mark, channel.scale) * raw
             found.append(_from_voltage(name, mv, wire.letter, cj_c))
     return tuple(found)
+
+
+def _why(reading: Reading, status: Status) -> str:
+    if status == "ok":
+        return "missing"
+    return (reading.why or "") if status == "unparsable" else ""
 
 
 def _from_voltage(name: str, mv: float, letter: Letter, cj_c: float | None) -> Degrees:

@@ -52,6 +52,9 @@ Deed = Literal[
 
 DEEDS: tuple[Deed, ...] = get_args(Deed)
 
+NO_TEXT = "holds bytes that are no plain text"
+"""The decoder's reason for a line that isn't text at all: most likely the baud rate is wrong."""
+
 LATEST_S = 1e7
 """Latest session time a script or an import may claim: 115 days is a slip of the pen (JUDG)."""
 

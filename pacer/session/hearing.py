@@ -77,6 +77,7 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
             garbled=sensor.garbled + 1,
             dropped=sensor.dropped + reading.dropped,
             last_garbled=text,
+            garbled_why=reading.why or "",
             garbled_since_s=t_s if since_s is None else since_s,
             garbled_s=t_s,
         )
@@ -125,7 +126,7 @@ def update(
     `never_zero`: an exact 0 °C can't be the part, whatever was read before.
     """
     if value.temp_c is None:
-        return _bad(track, value.why if value.status == "ok" else value.status, t_s)
+        return _bad(track, value.why or value.status, t_s)
     if value.temp_c == 0.0 and _floating(track, never_zero):
         return _bad(track, READS_ZERO, t_s)
     temp_c = corrected(sensor.channel, value.name, value.temp_c)

@@ -93,6 +93,8 @@ class Sensor(msgspec.Struct, frozen=True):
     garbled: int = 0
     dropped: int = 0
     last_garbled: str = ""
+    garbled_why: str = ""
+    "What the decoder said of the last line that could not be read."
     garbled_since_s: float | None = None
     "When the first of the unreadable lines came that no readable one has followed."
     garbled_s: float | None = None

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import msgspec
 
 from pacer.session.cues import CueKind
+from pacer.session.events import NO_TEXT
 from pacer.session.evidence import Doubt
 from pacer.session.state import Sensor, State, Track
 from pacer.session.timers import after
@@ -250,7 +251,7 @@ def blind(state: State, t_s: float) -> Lapse | None:
     odd = control.why_bad in {OUTSIDE, DISAGREES}
     why = f"sensor value {control.why_bad}" if odd else "sensor silent"
     if unreadable(sensor):
-        why = GARBLED_WHY
+        why = garbled_words(sensor)
     return Lapse(after(control.at_s, told_silent_after_s(state)), why)
 
 
@@ -271,7 +272,7 @@ def _never_spoken(sensor: Sensor) -> Lapse:
     # Lines that bring no deciding number don't put the telling off.
     due_s = after(sensor.waiting_since_s, NEVER_SPOKEN_S)
     if unreadable(sensor):
-        return Lapse(due_s, GARBLED_WHY)
+        return Lapse(due_s, garbled_words(sensor))
     if sensor.last_line_s is None:
         return Lapse(due_s, "the sensor has said nothing yet")
     wanted = sensor.channel.name
@@ -280,13 +281,25 @@ def _never_spoken(sensor: Sensor) -> Lapse:
     )
 
 
+_MOST_WHY = 90
+"Characters of a decoder's reason in a cue's line."
+
+
 def _bad_words(why_bad: str) -> str:
     words = {
         "open": "sensor open circuit",
         "short": "sensor short circuit",
         READS_ZERO: "sensor reads exactly 0: an open circuit",
     }
-    return words.get(why_bad, f"sensor value {why_bad}")
+    return words.get(why_bad, f"sensor value {why_bad[:_MOST_WHY]}")
+
+
+def garbled_words(sensor: Sensor) -> str:
+    """Return why the last lines could not be read, in the decoder's words where it was text."""
+    why = sensor.garbled_why
+    if not why or why == NO_TEXT:
+        return GARBLED_WHY
+    return f"what comes is refused, {why[:_MOST_WHY]}"
 
 
 def unreadable(sensor: Sensor) -> bool:

@@ -16,7 +16,15 @@ from pacer.job.job import Job
 from pacer.recording.reader import Recording
 from pacer.screen.words import words
 from pacer.session.cues import DOUBTS, CueKind
-from pacer.session.events import Act, Channel, Reading, Resumed, SensorChanged, Thermocouple
+from pacer.session.events import (
+    NO_TEXT,
+    Act,
+    Channel,
+    Reading,
+    Resumed,
+    SensorChanged,
+    Thermocouple,
+)
 from pacer.session.fold import fold
 from pacer.session.guard.standing import Standing, channel_standing
 from pacer.session.hearing import spiked
@@ -27,11 +35,13 @@ from pacer.units import Shown
 S, K = Standing, CueKind
 
 
-def garbage(session: Session, from_s: float, to_s: float, every_s: float = 0.25) -> Session:
+def garbage(
+    session: Session, from_s: float, to_s: float, every_s: float = 0.25, why: str = NO_TEXT
+) -> Session:
     """Lines that nobody can read."""
     for index in range(round((to_s - from_s) / every_s)):
         t_ms = round((from_s + index * every_s) * 1000)
-        session.event(Reading(t_ms=t_ms, raw=("3\ufffd7.",), status="unparsable", why="no number"))
+        session.event(Reading(t_ms=t_ms, raw=("3\ufffd7.",), status="unparsable", why=why))
     return session
 
 
@@ -395,6 +405,31 @@ def test_garbage_from_the_start_is_named_within_three_seconds(hot_job: Job) -> N
     garbage(session, 2.75, 12)
     assert session.since(1) == ["10.0 NO_READING"]
     assert "baud rate" in session.told[-1].because
+
+
+def test_text_that_is_refused_is_told_with_the_decoders_reason(hot_job: Job) -> None:
+    """The baud rate is right, and he must be told what is not."""
+    session = garbage(Session(hot_job), 0, 12, why='found "430 F", but the URL says unit=degC')
+
+    assert "unit=degC" in session.told[-1].because
+    assert "baud rate" not in session.told[-1].because
+
+
+def test_a_unit_of_a_bus_that_refuses_is_told_in_its_own_words(hot_job: Job) -> None:
+    """Each value unparsable, in a record of its channels: silence, with its reason."""
+    session = ready_at_4_hz(hot_job)
+    for index in range(40):
+        session.event(
+            Reading(
+                t_ms=75_000 + 250 * index,
+                raw=(None,),
+                status=("unparsable",),
+                why="register 5: illegal data address",
+            )
+        )
+
+    assert session.told[-1].kind is K.NO_READING
+    assert "illegal data address" in session.told[-1].because
 
 
 def test_garbage_instead_of_readings_is_named_and_not_noise(hot_job: Job) -> None:

@@ -210,8 +210,19 @@ def test_a_press_does_not_make_swapped_leads_right(hot_job: Job) -> None:
     read(session, 0, 10, 20.0).at(10, "next")
     ramp(session, 10, 40, 20.0, -1.2)
     read(session, 40, 60, -15.0)
-    assert session.since(20) and session.since(20)[-1].endswith("REVERSED")
+    assert session.since(20)[-1].endswith("REVERSED")
     pressed(session, 61)
 
     assert stands(session) is S.REVERSED
     assert believed(session.state, 61.0) is None
+
+
+def test_a_rise_over_the_floor_is_never_taken_by_time_alone(hot_job: Job) -> None:
+    """150 °C in a hold, then 240 at once: by default it would call a bead on a cold part."""
+    session = ready_at_4_hz(hot_job).at(75, "hold")
+    ramp(session, 75.25, 131.25, 262.0, -2.0)
+    read(session, 131.25, 140, 150.0)
+    read(session, 140, 400, 240.0)
+
+    assert stands(session) is S.JUMPED
+    assert decides_c(session) is None

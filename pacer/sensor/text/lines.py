@@ -39,7 +39,7 @@ from pacer.sensor.text.times import RunningCount, SecondsCount, without_leading
 from pacer.sensor.text.told import Told
 from pacer.sensor.text.units_seen import BELIEVED_AFTER
 from pacer.sensor.text.values import Refused, Span
-from pacer.session.events import Reading
+from pacer.session.events import NO_TEXT, Reading
 from pacer.text import clean_bytes
 
 _MAX_TEXT = 200
@@ -117,7 +117,7 @@ class Decoder:
             shown = spell_out(shown)
         if _NO_TEXT.search(shown):
             self._noisy = True
-            return unparsable(raw, "holds bytes that are no plain text")
+            return unparsable(raw, NO_TEXT)
         try:
             return self._text(shown.decode("ascii").translate(_OTHER_BLANKS))
         except Aside as exc:

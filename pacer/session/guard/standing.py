@@ -15,11 +15,11 @@ from pacer.session.cues import CueKind
 from pacer.session.state import State, Track
 from pacer.session.track import (
     BAD_IN_A_ROW,
-    GARBLED_WHY,
     NO_VALUES,
     OUTSIDE,
     PROVEN_BY,
     READS_ZERO,
+    garbled_words,
     in_the_arc,
     silent_after_s,
     unreadable,
@@ -111,7 +111,7 @@ def standing(state: State, t_s: float) -> Stand:
     if control is None and t_s < sensor.settled_s:
         return Stand(Standing.STARTING)
     if unreadable(sensor) and (control is None or not _lately(state, control, t_s)):
-        return Stand(Standing.GARBLED, GARBLED_WHY)
+        return Stand(Standing.GARBLED, garbled_words(sensor))
     if control is None:
         return Stand(Standing.WAITING)
     return channel_standing(state, control, t_s)

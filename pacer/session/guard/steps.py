@@ -50,8 +50,8 @@ CLEAN_S = 10.0
 SUSPECT); nobody asked then, for the welder may be away."""
 
 CLEAN_DEEP_S = 30.0
-"""After a fall that no part makes the question stands for so long: taken by default it may call for
-a reheat of a part that is hotter than it reads. Judgement."""
+"""After a step that no part makes the question stands for so long: taken by default a fall may call
+for a reheat of a part that is hotter than it reads. Judgement."""
 
 MOST_SHARE = 0.5
 """A fall by more of the way to the room's temperature than this never proves itself: no part
@@ -284,17 +284,21 @@ def falls_back(state: State, now: Believed | None) -> bool:
 
 def clean_s(track: Track, doubt: Doubt) -> float:
     """Return how long a value must stay clean before it is taken by default, s."""
-    if track.value_c is None or doubt.was_c is None or doubt.was_c - track.value_c <= JUMP_DC:
+    if track.value_c is None or doubt.was_c is None:
         return CLEAN_S
-    return CLEAN_DEEP_S
+    return CLEAN_DEEP_S if abs(doubt.was_c - track.value_c) > JUMP_DC else CLEAN_S
 
 
 def only_an_answer_ends(state: State, track: Track, doubt: Doubt) -> bool:
-    """True for a fall so deep that no part made it, or under a cover."""
+    """True for a fall so deep that no part made it, or under a cover; for a rise over the floor."""
     if track.value_c is None or doubt.was_c is None:
         return True
     if state.phase is Phase.COOL_DOWN and track.value_c < doubt.was_c:
         # Nobody stands by a covered part, and the end of the cool-down hangs on it.
+        return True
+    floor_c = state.job.band.floor_c
+    if floor_c is not None and doubt.was_c < floor_c <= track.value_c:
+        # Taken by default it would call a bead on a part that may be cold.
         return True
     excess_dc = doubt.was_c - state.job.cooldown.ambient_c
     return doubt.was_c - track.value_c > MOST_SHARE * max(excess_dc, 0.0)
