@@ -238,7 +238,9 @@ CUES: dict[CueKind, CueText] = {
         _F, "REVERSED", "{because}: are the probe's leads swapped? Measure by hand and type it (R)"
     ),
     CueKind.WIRE_TYPE: CueText(
-        _F, "WIRE TYPE", "{because}: check the type, measure by hand and type it (R)"
+        _F,
+        "WIRE TYPE",
+        "{because}: check the type; press if you measured another place, or type (R)",
     ),
     CueKind.APART: CueText(
         _F, "APART", "{because}: which is right? Press to go by the deciding one, or type it (R)"

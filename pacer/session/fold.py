@@ -147,7 +147,7 @@ def _acted(state: State, act: Act) -> Outcome:
     before, cooling = state.work, state.cooling
     if doubts.answers(state, act):
         cold, state = state.cold_yet, judge(doubts.accepted(state), act.t_s)
-        if act.by in prompt.HANDS and not cold:
+        if act.deed == "next" and act.by in prompt.HANDS and not cold:
             return _answered(state, act)
     state = acts.typed(state, act)
     outcome = acts.apply(state, act)

@@ -92,11 +92,11 @@ def test_a_question_is_the_giant_word_with_its_evidence(state: Standing) -> None
     assert not set("?{}") & set(evidence), evidence
 
 
-NOT_BY_PRESS = {Standing.REVERSED, Standing.WIRE}
+NOT_BY_PRESS = {Standing.REVERSED}
 
 
 @pytest.mark.parametrize("state", sorted(NOT_BY_PRESS))
-def test_a_press_makes_no_right_number_of_swapped_leads_or_another_wire(state: Standing) -> None:
+def test_a_press_makes_no_right_number_of_swapped_leads(state: Standing) -> None:
     """It silences the alarm; the number keeps its mark and decides nothing."""
     made = states.SESSIONS[state]()
     made.wait(1.0).press("next")

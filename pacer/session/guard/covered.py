@@ -13,13 +13,17 @@ from pacer.session.evidence import Doubt
 from pacer.session.guard.steps import JUMP_DC, says_the_same, span_c, stepped
 from pacer.session.guard.stuck import LEAST_MOVES
 from pacer.session.hearing import looks_back_s
-from pacer.session.state import State, Track
+from pacer.session.state import Cooling, State, Track
 from pacer.session.work import Phase
 
 BARE_TIMES = 2.0
 COVER_WARMS_S = 300.0
 """No cover draws more than so many times the heat that still air does, once it has been there for
 so long: cold sand some twice after a minute (calculated). Judgement."""
+
+
+LASTED_S = 120.0
+"""A cool-down so young is no measure yet: the probe may only be put in. Judgement."""
 
 
 def raised(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
@@ -30,19 +34,32 @@ def raised(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
     """
     if state.phase is not Phase.COOL_DOWN or new.value_c is None or new.at_s != t_s:
         return None
-    if old.value_c is None or old.at_s is None or _scripted(old):
+    cooling = state.cooling
+    if cooling is None or t_s - cooling.start_s < LASTED_S:
+        return None
+    if old.value_c is None or old.at_s is None:
         return None
     _, high = span_c(new, t_s, looks_back_s(state.sensor.period_s))
     before = [(old.at_s, max(high, old.value_c))]
-    cooling = state.cooling
-    if cooling is not None and t_s - cooling.start_s > COVER_WARMS_S:
+    if t_s - cooling.start_s > COVER_WARMS_S:
         before += [(cooling.start_s + since_s, c) for since_s, c, _ in cooling.bins[-2:]]
-    for at_s, was_c in before:
-        fell_dc = was_c - new.value_c
-        if fell_dc > JUMP_DC and fell_dc > _cools_dc(state, was_c, t_s - at_s):
+    # Compared first, since it costs nothing and hardly ever is so.
+    fallen = [(at_s, was_c) for at_s, was_c in before if was_c - new.value_c > JUMP_DC]
+    if not fallen or _scripted(old) or not _cooled_as_iron_does(state, cooling, *before[0]):
+        return None
+    for at_s, was_c in fallen:
+        if was_c - new.value_c > _cools_dc(state, was_c, t_s - at_s):
             because = "fell from {was_c} to {now_c}, faster than iron cools"
             return stepped(CueKind.PROBE_OFF, because, was_c, new)
     return None
+
+
+def _cooled_as_iron_does(state: State, cooling: Cooling, at_s: float, was_c: float) -> bool:
+    """True if what came before the fall was a cool-down; a script told in a hurry falls all along."""
+    start_c = cooling.start_c
+    if start_c is None:
+        return False
+    return start_c - was_c <= _cools_dc(state, start_c, at_s - cooling.start_s)
 
 
 def _cools_dc(state: State, temp_c: float, for_s: float) -> float:

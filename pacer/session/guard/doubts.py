@@ -26,9 +26,9 @@ AGREES_SHARE = 0.1
 
 TAKEN = "taken"
 
-_NOT_BY_PRESS = frozenset({CueKind.REVERSED, CueKind.WIRE_TYPE})
-"""Such a number is wrong whatever the welder says: a press silences them, a typed reading that
-agrees answers them."""
+_NOT_BY_PRESS = frozenset({CueKind.REVERSED})
+"""Such a number is wrong whatever the welder says: a press silences it, a typed reading that agrees
+answers it."""
 
 _LASTING = frozenset(DOUBTS - {CueKind.JUMPED, CueKind.PROBE_OFF})
 """Answered they are kept in mind, so that the same isn't asked at each line."""
@@ -189,10 +189,14 @@ def _with(state: State, track: Track) -> tuple[Track, ...]:
 def answers(state: State, act: Act) -> bool:
     """True for a press that answers the doubt: the screen shows it, told or put aside.
 
-    A press that leaves the cold phases answers what is asked there, told or not.
+    A press that leaves the cold phases answers what is asked there, told or not; whoever has
+    uncovered the part has seen it.
     """
     control, sensor = state.control, state.sensor
-    if act.deed != "next" or control is None or control.doubt is None or not control.doubted:
+    uncovers = act.deed == "uncovered" and state.phase is Phase.COOL_DOWN
+    if act.deed != "next" and not uncovers:
+        return False
+    if control is None or control.doubt is None or not control.doubted:
         return False
     if not heard(state, control, act.t_s):
         # Lost, open or silent: the screen says that, and asks nothing about a number.
@@ -201,6 +205,8 @@ def answers(state: State, act: Act) -> bool:
         return True
     if control.doubt.kind in _NOT_BY_PRESS:
         return False
+    if uncovers:
+        return True
     if state.phase is Phase.READY and believed(state, act.t_s) is not None:
         # Called by what he typed: the press begins the bead, it says nothing of the instrument.
         return False
