@@ -120,6 +120,26 @@ def test_a_probe_put_back_within_a_minute_is_nothing_to_tell(hot_job: Job) -> No
     assert decides_c(session) is not None
 
 
+def test_a_cool_down_told_in_a_hurry_ends_as_it_says(hot_job: Job) -> None:
+    """A script: 262 to 20 °C in four minutes, a line each ten seconds. No part does; it is meant."""
+    session = ready_at_4_hz(hot_job).at(76, "covered")
+    session.event(SensorChanged(t_ms=76000, state="paced", period_s=10.0))
+    lively(session, 76, 316, lambda t_s: 262 - (t_s - 76), 10.0)
+    lively(session, 316, 350, flat(22.0), 10.0)
+
+    assert "PROBE_OFF" not in str(session.since(76))
+    assert "UNCOVER" in str(session.since(76))
+
+
+def test_whoever_uncovers_has_seen_the_part(hot_job: Job) -> None:
+    """Not answered until then: the deed itself answers, and the number is at its end."""
+    session = lively(covered(hot_job), 686, 726, flat(25.0), 10.0)
+    assert decides_c(session) is None
+    session.at(727, "uncovered")
+
+    assert session.state.phase is Phase.DONE
+
+
 def test_swapped_leads_under_a_cover_never_say_uncover(hot_job: Job) -> None:
     """What reads -30 °C is no part that cools from 260 °C."""
     session = lively(covered(hot_job), 686, 1000, flat(-30.0), 10.0)
