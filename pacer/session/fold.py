@@ -145,6 +145,8 @@ def _read(state: State, reading: Reading) -> Outcome:
 
 def _acted(state: State, act: Act) -> Outcome:
     before, cooling = state.work, state.cooling
+    if (asked := doubts.asked_first(state, act)) is not None:
+        return asked, ()
     if doubts.answers(state, act):
         cold, state = state.cold_yet, judge(doubts.accepted(state), act.t_s)
         if act.deed == "next" and act.by in prompt.HANDS and not cold:

@@ -101,6 +101,8 @@ class Sensor(msgspec.Struct, frozen=True):
     "When the last of them came."
     settled_s: float = 0.0
     "Until then the port, just opened, isn't heard."
+    marked: bool = False
+    "The last line said its units itself."
     unit_asked: bool = False
     "The unit of a cold part's reading was confirmed, or is no longer to be asked for."
 

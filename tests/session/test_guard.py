@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from doubting import decides_c, first, line, ramp, read, ready_at_4_hz, stands
+from doubting import decides_c, first, line, pressed, ramp, read, ready_at_4_hz, stands
 from telling import Session, ready
 
 from pacer.job.job import Job
@@ -144,6 +144,26 @@ def test_too_cold_is_not_told_by_a_doubted_fall(hot_job: Job) -> None:
 
 
 # Units
+
+
+def test_a_hand_can_not_begin_the_heat_before_the_unit_was_asked(hot_job: Job) -> None:
+    """68 since the start, pressed after a second: asked instead; the next press answers and goes on."""
+    session = read(Session(hot_job, period_s=0.25), 0, 1, 68.0)
+    pressed(session, 1).until(2)
+    assert session.cues == ["0.0 PREPARE", "1.0 WHICH_UNIT"]
+
+    pressed(read(session, 2, 3, 68.0), 3)
+    assert session.state.phase is Phase.PREHEAT
+
+
+def test_lines_that_say_their_unit_are_not_asked_about_it_by_a_press(hot_job: Job) -> None:
+    """154 °F, marked: a part that stood in the sun."""
+    session = Session(hot_job, period_s=0.25)
+    for index in range(4):
+        session.event(Reading(t_ms=250 * index, raw=(154.0,), status="ok", units=("degF",)))
+    pressed(session, 1)
+
+    assert session.state.phase is Phase.PREHEAT
 
 
 def test_a_cold_part_in_fahrenheit_is_asked_about_once(hot_job: Job) -> None:

@@ -219,6 +219,20 @@ def answers(state: State, act: Act) -> bool:
     return not (prompt.too_soon(state, act.t_s) if told else too_new)
 
 
+def asked_first(state: State, act: Act) -> State | None:
+    """Return the state with the unit asked about where a hand would begin the heat without that.
+
+    The press begins nothing: he has not seen the question yet. A script is taken at its word.
+    """
+    if act.deed != "next" or act.by not in prompt.HANDS:
+        return None
+    doubt = units.before_the_heat(state, act.t_s)
+    if doubt is None or state.control is None:
+        return None
+    tracks = _with(state, replace(state.control, doubt=doubt, taken=None))
+    return replace(state, tracks=tracks, ignored=state.ignored + 1)
+
+
 def weighed(state: State, typed: Typed) -> State:
     """Return the state after a typed reading was laid beside the instrument's."""
     control, t_s = state.control, typed.at_s

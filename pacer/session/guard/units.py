@@ -10,7 +10,7 @@ from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
 from pacer.session.guard.steps import KELVIN_AT_ZERO_C
 from pacer.session.state import State, Track
-from pacer.session.track import PROVEN_BY
+from pacer.session.track import PROVEN_BY, heard
 
 SHOP_C = (0.0, 45.0)
 """What a cold part may read in a shop (reliability.md T-27, judgement)."""
@@ -27,7 +27,23 @@ def raised(state: State, track: Track, t_s: float, *, marked: bool) -> Doubt | N
         return None
     if t_s - track.good_since_s < HEARD_S or in_a_shop(track.value_c):
         return None
-    value_c = track.value_c
+    return _asked(track.value_c, t_s)
+
+
+def before_the_heat(state: State, t_s: float) -> Doubt | None:
+    """Return the doubt that must be asked before a press leaves the cold phases, or None.
+
+    Earlier than `raised` would: nobody waits five seconds with everything prepared.
+    """
+    sensor, control = state.sensor, state.control
+    if sensor.hand or sensor.unit_asked or sensor.marked or not state.cold_yet or control is None:
+        return None
+    if control.doubt is not None or control.value_c is None or not heard(state, control, t_s):
+        return None
+    return None if in_a_shop(control.value_c) else _asked(control.value_c, t_s)
+
+
+def _asked(value_c: float, t_s: float) -> Doubt:
     because = "a cold part reads {now_c}: no shop is so; is it warm already?"
     for name, like_c in (("°F", fahrenheit_c(value_c)), ("K", value_c - KELVIN_AT_ZERO_C)):
         if in_a_shop(like_c):
