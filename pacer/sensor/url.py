@@ -16,10 +16,11 @@ from typing import NoReturn
 from urllib.parse import unquote
 
 from pacer.errors import UserInputError
+from pacer.heat.thermocouple import LETTERS
 from pacer.sensor.text.told import Told
 from pacer.sensor.text.values import Span, number
 from pacer.session.celsius import COLD_JUNCTION_C, VOLTS
-from pacer.session.events import LETTERS, ArcSignal, Channel, Thermocouple
+from pacer.session.events import ArcSignal, Channel, Thermocouple
 from pacer.text import clean
 
 SCHEMES = ("serial", "socket", "loop", "modbus", "practice", "hand", "file")

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from pacer.heat.thermocouple import temp_c
-from pacer.session.events import Channel, Letter, Reading, Status
+from pacer.heat.thermocouple import Letter, temp_c
+from pacer.session.events import Channel, Reading, Status
 
 MARKS: dict[str, tuple[float, float]] = {
     "degC": (1.0, 0.0),
@@ -28,6 +28,18 @@ OUT_OF_TYPE = "outside what type {letter} gives: open, reversed, or another type
 NO_COLD_JUNCTION = "no cold-junction value in the line"
 COLD_JUNCTION_OUT = "the cold junction reads what no terminal can have: is its unit right?"
 A_VOLTAGE = "a voltage: the sensor's URL needs unit=, type= and cj="
+
+
+def read_as(unit: str, value: float) -> float:
+    """Return °C of a number in a unit that a line may mark."""
+    scale, offset_c = MARKS[unit]
+    return scale * value + offset_c
+
+
+def sent_as(unit: str, value_c: float) -> float:
+    """Return the number that a source in a unit of `MARKS` sends for °C."""
+    scale, offset_c = MARKS[unit]
+    return (value_c - offset_c) / scale
 
 
 class Degrees(NamedTuple):
@@ -104,6 +116,5 @@ def _cold_junction_c(
         if name == wire.cj and status == "ok" and isinstance(raw, int | float):
             if mark in VOLTS:
                 return None
-            scale, offset_c = MARKS.get(mark, (1.0, 0.0))
-            return scale * raw + offset_c
+            return read_as(mark if mark in MARKS else "degC", raw)
     return None

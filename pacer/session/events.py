@@ -18,8 +18,7 @@ from typing import Literal, get_args
 import msgspec
 from msgspec import field
 
-from pacer.heat.thermocouple import LETTERS as LETTERS
-from pacer.heat.thermocouple import Letter as Letter
+from pacer.heat.thermocouple import Letter
 from pacer.job.job import Job
 
 Status = Literal["ok", "open", "short", "unparsable"]

@@ -46,14 +46,9 @@ a floating input reads exactly 0 °C is reliability.md section 5's (SEEN-P)."""
 STEP_WITHIN_S = 2.5
 """A step is what happens within so long: two lines of a source that speaks once a second."""
 
-_COARSE_S = 0.75
-_SLOWEST_S = 1.5
-
-
-def looks_back_s(period_s: float) -> float:
-    """Return how far back a step is looked for: a slow source's line may fall in its middle."""
-    return STEP_WITHIN_S if period_s < _COARSE_S else STEP_WITHIN_S + 2 * min(period_s, _SLOWEST_S)
-
+_SPARSE_S = 0.75
+_SPARSEST_S = 1.5
+"""From the first on a line may fall in the middle of a step, which is then looked for farther back."""
 
 _FEW = 5
 """In smaller windows one spike is a third: it doesn't break the trust in them."""
@@ -112,6 +107,11 @@ def _first_to_decide(sensor: Sensor, reading: Reading) -> str | None:
     if wanted:
         return wanted if wanted in speaking else None
     return speaking[0] if speaking else None
+
+
+def looks_back_s(period_s: float) -> float:
+    """Return how far back a step is looked for in a source of this period, s."""
+    return STEP_WITHIN_S if period_s < _SPARSE_S else STEP_WITHIN_S + 2 * min(period_s, _SPARSEST_S)
 
 
 def flagged(track: Track, t_s: float) -> Track:

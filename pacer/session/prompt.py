@@ -145,9 +145,11 @@ def holds(state: State, cue: Cue) -> bool:
             return state.phase is Phase.COOL_DOWN
 
 
-def told_already(state: State, lapse: Lapse) -> bool:
-    """True if the welder was told that nothing decides, for the reason that holds now."""
-    return state.sensor.told_no_reading and state.sensor.told_kind is lapse.kind
+def untold(state: State, lapse: Lapse) -> bool:
+    """True for a lapse that the welder was neither told of nor has put aside."""
+    if aside(state, lapse.kind):
+        return False
+    return not (state.sensor.told_no_reading and state.sensor.told_kind is lapse.kind)
 
 
 def timers(state: State) -> list[Timer]:

@@ -77,11 +77,7 @@ def _of_the_reading(state: State) -> list[Timer]:
     """When the lack of a reading is told, and when it is back."""
     sensor, control, due = state.sensor, state.control, []
     lapse = blind(state, state.t_s)
-    if (
-        lapse is not None
-        and not prompt.told_already(state, lapse)
-        and not prompt.aside(state, lapse.kind)
-    ):
+    if lapse is not None and prompt.untold(state, lapse):
         last_s = sensor.told_s(lapse.kind)
         due_s = lapse.due_s if last_s is None else max(lapse.due_s, after(last_s, AGAIN_AFTER_S))
         due.append(Timer(due_s, "no reading", rank=0))

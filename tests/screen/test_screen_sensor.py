@@ -9,12 +9,13 @@ import msgspec
 import pytest
 import sensor_states as states
 
+from pacer.heat.thermocouple import Letter
 from pacer.screen.parts.accuracy import correction, tolerance, tolerance_dc
 from pacer.screen.parts.standing import ABOUT, UNDER, WORST_FIRST
 from pacer.screen.parts.temperature import DASHES
 from pacer.screen.view import View, view
 from pacer.session.cues import CUES, CueKind, Urgency
-from pacer.session.events import Channel, Letter
+from pacer.session.events import Channel
 from pacer.session.guard.standing import QUESTIONS, TRUSTED, Standing, standing
 from pacer.session.track import believed
 from pacer.units import Shown

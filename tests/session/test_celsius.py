@@ -12,14 +12,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pacer.heat.thermocouple import LETTERS, Letter
 from pacer.session import celsius
 from pacer.session.celsius import corrected, degrees
 from pacer.session.events import (
-    LETTERS,
     ArcSignal,
     Channel,
     Correction,
-    Letter,
     Reading,
     Status,
     Thermocouple,

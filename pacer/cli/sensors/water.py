@@ -9,7 +9,7 @@ from pacer.errors import UserInputError
 from pacer.heat.water import boiling_point_c, standard_pressure_pa
 from pacer.sensor.listening.fieldcheck import BAROMETER_OFF_DC, WEATHER_PA
 from pacer.text import clean
-from pacer.units import QuantityError, parse
+from pacer.units import Kind, QuantityError, parse
 
 PRESSURE_PA = (50_000.0, 110_000.0)
 """500 hPa is the air at 5500 m, where nobody welds; 1084 hPa is the highest ever measured at sea
@@ -39,10 +39,7 @@ def by_pressure(text: str, option: str = "--pressure") -> Boiling:
 
     Raises UserInputError for text that is no pressure, or none people live in.
     """
-    try:
-        pressure_pa = parse(text, "pressure")
-    except QuantityError as error:
-        raise UserInputError(f"{option}: {error}") from None
+    pressure_pa = _parsed(text, "pressure", option)
     low_pa, high_pa = PRESSURE_PA
     if not low_pa <= pressure_pa <= high_pa:
         raise UserInputError(
@@ -57,10 +54,7 @@ def by_altitude(text: str, option: str = "--altitude") -> Boiling:
 
     Raises UserInputError for text that is no height, or none people work at.
     """
-    try:
-        altitude_m = parse(text, "length")
-    except QuantityError as error:
-        raise UserInputError(f"{option}: {error}") from None
+    altitude_m = _parsed(text, "length", option)
     low_m, high_m = ALTITUDE_M
     if not low_m <= altitude_m <= high_m:
         raise UserInputError(
@@ -71,6 +65,13 @@ def by_altitude(text: str, option: str = "--altitude") -> Boiling:
     weather_dc = at_c - boiling_point_c(pressure_pa - WEATHER_PA)
     off_dc = float((weather_dc**2 + BAROMETER_OFF_DC**2) ** 0.5)
     return Boiling(at_c, off_dc, f"{clean(text, 40)} above sea level, any weather")
+
+
+def _parsed(text: str, kind: Kind, option: str) -> float:
+    try:
+        return parse(text, kind)
+    except QuantityError as error:
+        raise UserInputError(f"{option}: {error}") from None
 
 
 def by_answer(text: str) -> Boiling:

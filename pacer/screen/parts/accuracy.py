@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from pacer.session.events import Channel, Letter
+from pacer.heat.thermocouple import Letter
+from pacer.session.events import Channel
 from pacer.session.state import State
 from pacer.text import clean
 from pacer.units import Shown

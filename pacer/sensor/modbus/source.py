@@ -22,7 +22,7 @@ from pacer.sensor.modbus.registers import Asked, Registers
 from pacer.sensor.modbus.url import Line, channel_of, line_of, registers_of
 from pacer.sensor.port.ears import Rest
 from pacer.sensor.port.identity import Listing, ports
-from pacer.sensor.port.openers import adapter_of
+from pacer.sensor.port.openers import adapter_of, found_by
 from pacer.sensor.port.ports import PortSource, Wait
 from pacer.sensor.port.wires import SerialWire, Wire
 from pacer.sensor.text.values import Span
@@ -168,16 +168,10 @@ def open_modbus(
             f"sensor {url.text}: Modbus needs minimalmodbus: pip install 'pacer[modbus]'"
         ) from None
 
-    def open_it() -> BusWire:
-        port = adapter.find()
-        wire = BusWire(port, line)
-        adapter.remember(port)
-        return wire
-
     return PortSource(
         url,
         clock,
-        open_it,
+        found_by(adapter, lambda port: BusWire(port, line)),
         ear=ModbusEar(line, registers, span(channel), clock),
         place=adapter,
         period_s=line.every_s,

@@ -32,9 +32,15 @@ def serial_opener(url: SensorUrl, adapter: Adapter) -> Opener:
     baud = int(url.number("baud", 50, 4_000_000) or DEFAULT_BAUD)
     lines = {line: False for line in ("RTS", "DTR") if _off(url, line.lower())}
 
-    def open_it() -> SerialWire:
+    return found_by(adapter, lambda port: SerialWire(port, baud, lines))
+
+
+def found_by(adapter: Adapter, opened: Callable[[str], Wire]) -> Opener:
+    """Return what finds the adapter's port, opens it by `opened` and remembers whose it is."""
+
+    def open_it() -> Wire:
         port = adapter.find()
-        wire = SerialWire(port, baud, lines)
+        wire = opened(port)
         adapter.remember(port)
         return wire
 

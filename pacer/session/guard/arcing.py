@@ -14,10 +14,10 @@ import msgspec
 from pacer.session.celsius import Degrees, corrected
 from pacer.session.cues import Cue, CueKind
 from pacer.session.evidence import ArcInIt
-from pacer.session.guard.noisy import REMARK_AFTER_S
+from pacer.session.guard import remark
 from pacer.session.hearing import STEP_WITHIN_S, update
 from pacer.session.state import State, Track
-from pacer.session.timers import Timer, after
+from pacer.session.timers import Timer
 from pacer.session.track import SPAN_C, heard
 from pacer.session.work import Phase
 
@@ -47,7 +47,6 @@ UNDONE_S = 3.0
 UNDONE_DC = 10.0
 ENOUGH_AFTER = 3
 
-AGAIN_S = 600.0
 NAME = "arc in it"
 
 
@@ -204,21 +203,13 @@ def _undone(arc: ArcInIt, recent: tuple[float, ...]) -> bool:
 
 
 def timers(state: State) -> list[Timer]:
-    """When it is told: once in ten minutes, never while an arc burns or a peen waits."""
+    """When it is told; never while an arc burns or a peen waits."""
     control = state.control
-    if control is None or control.arc_seen_s is None:
-        return []
-    told_s = state.sensor.told_s(CueKind.ARC_IN_READING)
-    if told_s is not None and told_s >= control.arc_seen_s:
-        return []
-    seen_s = control.arc_seen_s
-    due_s = seen_s if told_s is None else max(seen_s, after(told_s, AGAIN_S))
-    # What the phase itself says is heard first.
-    return [Timer(max(due_s, after(state.work.entered_s, REMARK_AFTER_S)), NAME, rank=0)]
+    seen_s = None if control is None else control.arc_seen_s
+    return remark.timers(state, CueKind.ARC_IN_READING, NAME, seen_s)
 
 
 def told(state: State, t_s: float) -> tuple[State, tuple[Cue, ...]]:
     """Tell it."""
-    told_at = state.sensor.telling(CueKind.ARC_IN_READING, t_s)
-    cue = Cue(CueKind.ARC_IN_READING, t_s, because="it moved with the arc, and back with its end")
-    return replace(state, sensor=replace(state.sensor, told_at=told_at)), (cue,)
+    because = "it moved with the arc, and back with its end"
+    return remark.told(state, CueKind.ARC_IN_READING, because, t_s)

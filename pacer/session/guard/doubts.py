@@ -114,54 +114,43 @@ def _still(track: Track, doubt: Doubt, t_s: float) -> Track:
 
 
 def timers(state: State) -> list[Timer]:
-    """When a doubt that was told and not answered ends by default."""
-    control, sensor = state.control, state.sensor
-    if control is None or control.doubt is None or not control.doubted:
-        return [] if len(state.tracks) < 2 else _of_others(state)
-    doubt = control.doubt
-    told_s = sensor.told_s(doubt.kind)
-    told = told_s is not None and told_s >= doubt.since_s
-    if not told and not prompt.aside(state, doubt.kind):
-        return _of_others(state)
-    due_s = _taken_s(state, control, doubt, told_s if told and told_s is not None else 0.0)
-    return [*_of_others(state), *due_s]
+    """When a doubt that nobody answers ends by default."""
+    due = (_taken_s(state, track) for track in state.tracks)
+    return [Timer(due_s, TAKEN, rank=0) for due_s in due if due_s is not None]
 
 
-def _of_others(state: State) -> list[Timer]:
-    """Return when doubts of channels that don't decide end: nobody is asked about them."""
-    due: list[Timer] = []
-    for track in state.tracks:
-        if track.name != state.sensor.control and track.doubt is not None and track.doubted:
-            due += _taken_s(state, track, track.doubt, 0.0)
-    return due
-
-
-def _taken_s(state: State, track: Track, doubt: Doubt, told_s: float) -> list[Timer]:
-    if doubt.clean_s is None or track.at_s is None or track.bad >= BAD_IN_A_ROW:
-        return []
+def _taken_s(state: State, track: Track) -> float | None:
+    """Return when a channel's doubt ends by default, s; None: there is none, or it never does so."""
+    doubt = track.doubt
+    if doubt is None or not track.doubted or doubt.clean_s is None or track.at_s is None:
+        return None
+    if track.bad >= BAD_IN_A_ROW:
+        return None
+    asked_s, clean_s = doubt.clean_s, steps.CLEAN_S
     # Of another channel nobody is asked; that it is far off is (`apart.py`).
-    decides = track.name == state.sensor.control
-    if decides and steps.only_an_answer_ends(state, track, doubt):
-        return []
-    clean_s = steps.clean_s(track, doubt) if decides else steps.CLEAN_S
-    due_s = after(max(doubt.clean_s, told_s), clean_s)
+    if track.name == state.sensor.control:
+        told_s = state.sensor.told_s(doubt.kind)
+        told = told_s is not None and told_s >= doubt.since_s
+        if not told and not prompt.aside(state, doubt.kind):
+            return None
+        if steps.only_an_answer_ends(state, track, doubt):
+            return None
+        clean_s = steps.clean_s(track, doubt)
+        if told_s is not None:
+            asked_s = max(asked_s, told_s)
+    due_s = after(asked_s, clean_s)
     # Only if it is still heard then; each line that comes moves that on.
-    heard = max(due_s, state.t_s) < after(track.at_s, silent_after_s(state.sensor))
-    return [Timer(due_s, TAKEN, rank=0)] if heard else []
+    is_heard = max(due_s, state.t_s) < after(track.at_s, silent_after_s(state.sensor))
+    return due_s if is_heard else None
 
 
 def taken(state: State, t_s: float) -> State:
     """Return the state with every doubt that is due ended by default, not confirmed."""
     tracks = []
     for track in state.tracks:
-        doubt = track.doubt
-        told_s = None if doubt is None else state.sensor.told_s(doubt.kind)
-        if doubt is not None and track.doubted:
-            told_s = told_s if track.name == state.sensor.control and told_s is not None else 0.0
-            if any(timer.t_s <= t_s for timer in _taken_s(state, track, doubt, told_s)):
-                track = replace(
-                    track, doubt=None, taken=doubt.kind, taken_c=doubt.was_c, earlier=()
-                )
+        due_s, doubt = _taken_s(state, track), track.doubt
+        if doubt is not None and due_s is not None and due_s <= t_s:
+            track = replace(track, doubt=None, taken=doubt.kind, taken_c=doubt.was_c, earlier=())
         tracks.append(track)
     return replace(state, tracks=tuple(tracks))
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 import msgspec
 
 from pacer.session.cues import Cue, CueKind
+from pacer.session.guard import remark
 from pacer.session.state import Sensor, State, Track
-from pacer.session.timers import Timer, after
+from pacer.session.timers import Timer
 
 replace = msgspec.structs.replace
 
@@ -18,12 +19,6 @@ WINDOW_S = 10.0
 SHARE = 0.2
 LEAST = 3
 """One or two bad lines of a slow source are no noise. Judgement."""
-
-AGAIN_S = 600.0
-"""Told at most so often. Judgement."""
-
-REMARK_AFTER_S = 5.0
-"""A remark about the sensor takes no step's sound away. Judgement."""
 
 NAME = "noisy"
 
@@ -47,21 +42,12 @@ def _share(track: Track, sensor: Sensor, t_s: float) -> float | None:
 
 
 def timers(state: State) -> list[Timer]:
-    """When noise is told: once in ten minutes."""
+    """When noise is told."""
     control = state.control
-    if control is None or control.noisy_s is None:
-        return []
-    told_s = state.sensor.told_s(CueKind.NOISY)
-    if told_s is not None and told_s >= control.noisy_s:
-        return []
-    due_s = control.noisy_s if told_s is None else max(control.noisy_s, after(told_s, AGAIN_S))
-    # What the phase itself says is heard first.
-    return [Timer(max(due_s, after(state.work.entered_s, REMARK_AFTER_S)), NAME, rank=0)]
+    return remark.timers(state, CueKind.NOISY, NAME, None if control is None else control.noisy_s)
 
 
 def told(state: State, t_s: float) -> tuple[State, tuple[Cue, ...]]:
     """Tell it."""
-    told_at = state.sensor.telling(CueKind.NOISY, t_s)
     because = "a fifth of the last readings or more are off or unreadable"
-    cue = Cue(CueKind.NOISY, t_s, because=because)
-    return replace(state, sensor=replace(state.sensor, told_at=told_at)), (cue,)
+    return remark.told(state, CueKind.NOISY, because, t_s)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import statistics
 
+from pacer.session.celsius import MARKS, read_as, sent_as
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
 from pacer.session.guard.stuck import LEAST_SEEN
@@ -67,8 +68,6 @@ SWITCHED_DC = 12.0
 MOVES_DC, ARC_MOVES_DC = 1.5, 4.0
 """So much of the misfit at most is the part's own movement in a second of heating, or during an arc.
 Judgement: with more a flame that licks the probe was taken for °F."""
-
-KELVIN_AT_ZERO_C = 273.15
 
 _NOWHERE_ODD = frozenset(
     {
@@ -222,15 +221,12 @@ def _width_dc(side: list[float]) -> float:
 
 def _another_unit(was_c: float, now_c: float, moved_dc: float) -> str:
     """Return what would explain the step by a meter's switch, or nothing."""
-    within_dc = UNIT_FITS_DC + moved_dc
-    if abs(now_c - (1.8 * was_c + 32.0)) <= UNIT_FITS_DC + 1.8 * moved_dc:
-        return "from {was_c} to {now_c}: as if it now sent °F"
-    if abs(now_c - (was_c - 32.0) / 1.8) <= within_dc:
-        return "from {was_c} to {now_c}: as if °F had turned to °C"
-    if abs(now_c - was_c - KELVIN_AT_ZERO_C) <= within_dc:
-        return "from {was_c} to {now_c}: as if it now sent K"
-    if abs(was_c - now_c - KELVIN_AT_ZERO_C) <= within_dc:
-        return "from {was_c} to {now_c}: as if K had turned to °C"
+    for unit, name in (("degF", "°F"), ("K", "K")):
+        # The part's own movement came in that unit's degrees.
+        if abs(now_c - sent_as(unit, was_c)) <= UNIT_FITS_DC + moved_dc / MARKS[unit][0]:
+            return f"from {{was_c}} to {{now_c}}: as if it now sent {name}"
+        if abs(now_c - read_as(unit, was_c)) <= UNIT_FITS_DC + moved_dc:
+            return f"from {{was_c}} to {{now_c}}: as if {name} had turned to °C"
     return ""
 
 

@@ -6,9 +6,9 @@ legitimate: one press says so, and it is asked once.
 
 from __future__ import annotations
 
+from pacer.session.celsius import read_as
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
-from pacer.session.guard.steps import KELVIN_AT_ZERO_C
 from pacer.session.state import State, Track
 from pacer.session.track import PROVEN_BY, heard
 
@@ -45,8 +45,8 @@ def before_the_heat(state: State, t_s: float) -> Doubt | None:
 
 def _asked(value_c: float, t_s: float) -> Doubt:
     because = "a cold part reads {now_c}: no shop is so; is it warm already?"
-    for name, like_c in (("°F", fahrenheit_c(value_c)), ("K", value_c - KELVIN_AT_ZERO_C)):
-        if in_a_shop(like_c):
+    for name, unit in (("°F", "degF"), ("K", "K")):
+        if in_a_shop(like_c := read_as(unit, value_c)):
             because = f"a cold part reads {{now_c}}: as if it sent {name}, for {{like_c}}"
             break
     else:
@@ -58,8 +58,3 @@ def _asked(value_c: float, t_s: float) -> Doubt:
 def in_a_shop(value_c: float) -> bool:
     """True for what a cold part may read."""
     return SHOP_C[0] <= value_c <= SHOP_C[1]
-
-
-def fahrenheit_c(value: float) -> float:
-    """Return °C if the number is one of °F."""
-    return (value - 32.0) / 1.8

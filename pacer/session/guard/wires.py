@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pacer.heat.thermocouple import looks_like
+from pacer.session.celsius import sent_as
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
 from pacer.session.state import State, Track, Typed
@@ -29,17 +30,17 @@ def raised(state: State, track: Track, typed: Typed, t_s: float) -> Doubt | None
     if abs(shown_c - typed_c) <= max(DIFFERS_DC, DIFFERS_SHARE * abs(typed_c)):
         return None
     values = {"now_c": round(shown_c, 1), "typed_c": round(typed_c, 1)}
-    if abs(1.8 * typed_c + 32.0 - shown_c) <= FITS_DC:
+    if abs(sent_as("degF", typed_c) - shown_c) <= FITS_DC:
         because = "shown {now_c}, typed {typed_c}: as if it sent °F"
         return Doubt(CueKind.WHICH_UNIT, t_s, because, values)
     if state.phase in _OTHER_PLACES:
         return None
     wire = state.sensor.channel.thermocouple
     letter = wire.letter if wire is not None else METER_SET_TO
-    cj_c = wire.cj_c if wire is not None and wire.cj_c is not None else None
-    fits = looks_like(
-        shown_c, typed_c, state.job.cooldown.ambient_c if cj_c is None else cj_c, letter
-    )
+    cj_c = state.job.cooldown.ambient_c
+    if wire is not None and wire.cj_c is not None:
+        cj_c = wire.cj_c
+    fits = looks_like(shown_c, typed_c, cj_c, letter)
     if not fits:
         return None
     because = f"shown {{now_c}}, typed {{typed_c}}: like {fits[0]} wire on a {letter} setting"

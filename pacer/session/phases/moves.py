@@ -63,13 +63,19 @@ def cannot(state: State, t_s: float, because: str) -> Outcome:
 def decide(state: State, t_s: float, *, by_itself: bool) -> Outcome:
     """Let the temperature choose: ready, wait, reheat, or measure first."""
     phase = _chosen(state, t_s)
-    # The fault that is due at this very moment says it better than "measure".
-    lapse = blind(state, t_s) if phase is Phase.WAIT and believed(state, t_s) is None else None
-    due = lapse is not None and lapse.due_s <= t_s and not prompt.told_already(state, lapse)
-    due = due and lapse is not None and not prompt.aside(state, lapse.kind)
-    # What may be too hot is told as ever, the doubt about it besides.
-    due = due and feared(state, t_s) is None
-    return enter(state, phase, t_s, by_itself=by_itself, silent=due)
+    silent = phase is Phase.WAIT and _fault_says_it(state, t_s)
+    return enter(state, phase, t_s, by_itself=by_itself, silent=silent)
+
+
+def _fault_says_it(state: State, t_s: float) -> bool:
+    """True where a fault due at this very moment says it better than "measure".
+
+    What may be too hot is told as ever, the doubt about it besides.
+    """
+    if believed(state, t_s) is not None or feared(state, t_s) is not None:
+        return False
+    lapse = blind(state, t_s)
+    return lapse is not None and lapse.due_s <= t_s and prompt.untold(state, lapse)
 
 
 def _chosen(state: State, t_s: float) -> Phase:
