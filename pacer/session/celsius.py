@@ -50,6 +50,8 @@ class Degrees(NamedTuple):
     "Uncorrected; None where the status isn't ok, or where `why` says it can't be converted."
     status: Status
     why: str = ""
+    marked: bool = False
+    "The line says its unit itself."
 
 
 def degrees(channel: Channel, reading: Reading) -> tuple[Degrees, ...]:
@@ -67,12 +69,12 @@ def degrees(channel: Channel, reading: Reading) -> tuple[Degrees, ...]:
             found.append(Degrees(name, None, status, _why(reading, status)))
         elif mark in MARKS or (wire is None and mark not in VOLTS):
             scale, offset_c = MARKS.get(mark, (channel.scale, channel.offset_c))
-            found.append(Degrees(name, scale * raw + offset_c, status))
+            found.append(Degrees(name, scale * raw + offset_c, status, marked=bool(mark)))
         elif wire is None:
             found.append(Degrees(name, None, status, A_VOLTAGE))
         else:
             mv = VOLTS.get(mark, channel.scale) * raw
-            found.append(_from_voltage(name, mv, wire.letter, cj_c))
+            found.append(_from_voltage(name, mv, wire.letter, cj_c)._replace(marked=bool(mark)))
     return tuple(found)
 
 

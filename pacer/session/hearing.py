@@ -94,7 +94,6 @@ def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
         dropped=sensor.dropped + reading.dropped,
         lost="",
         garbled_since_s=None,
-        marked=reading.units is not None and all(reading.units),
     )
 
 

@@ -29,6 +29,8 @@ class Track(msgspec.Struct, frozen=True):
     "Median of the window."
     at_s: float | None = None
     "When the last good value came."
+    marked: bool = False
+    "The line of the last value said its unit itself."
     good_since_s: float | None = None
     "Since when it has been heard without a break that ended the trust in it."
     bad: int = 0
@@ -101,8 +103,6 @@ class Sensor(msgspec.Struct, frozen=True):
     "When the last of them came."
     settled_s: float = 0.0
     "Until then the port, just opened, isn't heard."
-    marked: bool = False
-    "The last line said its units itself."
     unit_asked: bool = False
     "The unit of a cold part's reading was confirmed, or is no longer to be asked for."
 

@@ -160,10 +160,31 @@ def test_lines_that_say_their_unit_are_not_asked_about_it_by_a_press(hot_job: Jo
     """154 °F, marked: a part that stood in the sun."""
     session = Session(hot_job, period_s=0.25)
     for index in range(4):
-        session.event(Reading(t_ms=250 * index, raw=(154.0,), status="ok", units=("degF",)))
+        line(session, 0.25 * index, 154.0, units=("degF",))
     pressed(session, 1)
 
     assert session.state.phase is Phase.PREHEAT
+
+
+def test_a_press_asks_by_the_mark_of_the_channel_that_decides(hot_job: Job) -> None:
+    """154 °F, marked, beside a channel without a unit; then the one without it decides."""
+    sun, bare = Session(hot_job, period_s=0.25), Session(hot_job, period_s=0.25)
+    for index in range(4):
+        line(sun, 0.25 * index, 154.0, 1.0, names=("t1", "flow"), units=("degF", ""))
+        line(bare, 0.25 * index, 154.0, 20.0, names=("t1", "t2"), units=("", "degC"))
+
+    assert pressed(sun, 1).state.phase is Phase.PREHEAT
+    assert pressed(bare, 1).until(2).cues == ["0.0 PREPARE", "1.0 WHICH_UNIT"]
+
+
+def test_a_marked_channel_is_not_asked_about_at_the_lines_of_another(hot_job: Job) -> None:
+    """One channel a line, in turn, both marked: 154 °F for eight seconds, nothing to ask."""
+    session = Session(hot_job, period_s=0.25)
+    for index in range(32):
+        name, value = (("t1", 154.0), ("t2", 68.0))[index % 2]
+        line(session, 0.25 * index, value, names=(name,), units=("degF",))
+
+    assert session.cues == ["0.0 PREPARE"]
 
 
 def test_a_cold_part_in_fahrenheit_is_asked_about_once(hot_job: Job) -> None:

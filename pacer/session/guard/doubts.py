@@ -34,10 +34,10 @@ _LASTING = frozenset(DOUBTS - {CueKind.JUMPED, CueKind.PROBE_OFF})
 """Answered they are kept in mind, so that the same isn't asked at each line."""
 
 
-def look(state: State, old: Track, track: Track, t_s: float, *, marked: bool) -> Track:
+def look(state: State, old: Track, track: Track, t_s: float) -> Track:
     """Return the track with its doubts as a line of the source leaves them.
 
-    `state` has the tracks after the line; `marked`: the line says the unit itself.
+    `state` has the tracks after the line.
     """
     if state.sensor.hand:
         return track
@@ -54,18 +54,18 @@ def look(state: State, old: Track, track: Track, t_s: float, *, marked: bool) ->
         return track
     if steps.gone_back(state, track, t_s):
         return replace(track, taken=None, taken_c=None, earlier=())
-    found = _raised(state, old, track, t_s, marked=marked)
+    found = _raised(state, old, track, t_s)
     if found is None or (doubt is not None and doubt.kind is found.kind):
         return track
     return replace(track, doubt=found, taken=None)
 
 
-def _raised(state: State, old: Track, track: Track, t_s: float, *, marked: bool) -> Doubt | None:
+def _raised(state: State, old: Track, track: Track, t_s: float) -> Doubt | None:
     return (
         leads.raised(state, track, t_s)
-        or steps.raised(state, old, track, t_s, marked=marked)
+        or steps.raised(state, old, track, t_s)
         or covered.raised(state, old, track, t_s)
-        or units.raised(state, track, t_s, marked=marked)
+        or units.raised(state, track, t_s)
         or stuck.raised(state, track, t_s)
         or apart.raised(state, track, t_s)
     )

@@ -32,11 +32,10 @@ def take(state: State, reading: Reading) -> State:
             new[value.name] = _heard(state, before, value, t_s)
     peers = tuple((t.name, t.value_c) for t in new.values() if t.value_c is not None)
     state = replace(state, tracks=tuple(new.values()))
-    marks = _marks(reading)
     tracks = []
     for name, track in new.items():
         before = old.get(name, track)
-        track = doubts.look(state, before, track, t_s, marked=name in marks)
+        track = doubts.look(state, before, track, t_s)
         tracks.append(_beside(track, peers, t_s) if len(new) > 1 else track)
     return replace(state, tracks=tuple(tracks))
 
@@ -45,16 +44,8 @@ def _noise(state: State, t_s: float) -> State:
     control = state.control
     if control is None or state.phase is Phase.BEAD:
         return state
-    noisy = doubts.look(state, control, flagged(control, t_s), t_s, marked=True)
+    noisy = doubts.look(state, control, flagged(control, t_s), t_s)
     return replace(state, tracks=tuple(noisy if t.name == noisy.name else t for t in state.tracks))
-
-
-def _marks(reading: Reading) -> frozenset[str]:
-    """Return the channels whose values say their unit themselves."""
-    if reading.units is None:
-        return frozenset()
-    named = zip(reading.channel_names(), reading.units, strict=False)
-    return frozenset(name for name, unit in named if unit)
 
 
 def _beside(track: Track, peers: tuple[tuple[str, float], ...], t_s: float) -> Track:
@@ -66,6 +57,8 @@ def _beside(track: Track, peers: tuple[tuple[str, float], ...], t_s: float) -> T
 
 
 def _heard(state: State, old: Track, value: Degrees, t_s: float) -> Track:
+    if value.temp_c is not None and value.marked is not old.marked:
+        old = replace(old, marked=value.marked)
     never_zero = state.phase in _NEVER_ZERO and state.job.method == "hot"
     if state.phase is Phase.BEAD:
         return arcing.heard_in_bead(state, old, value, t_s, never_zero=never_zero)

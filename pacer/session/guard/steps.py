@@ -86,11 +86,8 @@ _NOWHERE_ODD = frozenset(
 _PEENED = frozenset({Phase.PEEN, Phase.LOOK})
 
 
-def raised(state: State, old: Track, new: Track, t_s: float, *, marked: bool) -> Doubt | None:
-    """Return the doubt that a step in the last two seconds raises, or None.
-
-    `marked`: the line says its unit itself.
-    """
+def raised(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
+    """Return the doubt that a step in the last two seconds raises, or None."""
     if new.at_s != t_s or new.value_c is None or not new.earlier:
         return None
     back_s = looks_back_s(state.sensor.period_s)
@@ -98,7 +95,7 @@ def raised(state: State, old: Track, new: Track, t_s: float, *, marked: bool) ->
     fell, rose = high - value_c, value_c - low
     if max(fell, rose) <= KNOCKED_OFF_DC:
         return None
-    if not marked and (doubt := _switched(state, old, new, t_s)):
+    if not new.marked and (doubt := _switched(state, old, new, t_s)):
         return doubt
     was_c = high if fell >= rose else low
     if _nowhere_odd(state, fell, value_c) or _just_heated(state, t_s):

@@ -18,10 +18,9 @@ SHOP_C = (0.0, 45.0)
 HEARD_S = 5.0
 
 
-def raised(state: State, track: Track, t_s: float, *, marked: bool) -> Doubt | None:
+def raised(state: State, track: Track, t_s: float) -> Doubt | None:
     """Return the doubt that the first readings come in another unit, or None."""
-    sensor = state.sensor
-    if sensor.unit_asked or marked or not state.cold_yet or track.name != sensor.control:
+    if track.name != state.sensor.control or track.at_s != t_s or not _may_be_asked(state, track):
         return None
     if track.value_c is None or track.good < PROVEN_BY or track.good_since_s is None:
         return None
@@ -35,12 +34,16 @@ def before_the_heat(state: State, t_s: float) -> Doubt | None:
 
     Earlier than `raised` would: nobody waits five seconds with everything prepared.
     """
-    sensor, control = state.sensor, state.control
-    if sensor.hand or sensor.unit_asked or sensor.marked or not state.cold_yet or control is None:
+    control = state.control
+    if control is None or state.sensor.hand or not _may_be_asked(state, control):
         return None
     if control.doubt is not None or control.value_c is None or not heard(state, control, t_s):
         return None
     return None if in_a_shop(control.value_c) else _asked(control.value_c, t_s)
+
+
+def _may_be_asked(state: State, track: Track) -> bool:
+    return state.cold_yet and not (state.sensor.unit_asked or track.marked)
 
 
 def _asked(value_c: float, t_s: float) -> Doubt:
