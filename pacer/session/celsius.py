@@ -18,6 +18,9 @@ MARKS: dict[str, tuple[float, float]] = {
 }
 "Units a line may mark: °C = scale * value + offset."
 
+OTHERS = {"degF": "°F", "K": "K"}
+"Units that may be taken for °C, as people write them."
+
 COLD_JUNCTION_C = (-40.0, 85.0)
 "What the terminals of an instrument live in; beyond, the cold junction is misread (from memory)."
 

@@ -135,7 +135,7 @@ def holds(state: State, cue: Cue) -> bool:
         case CueKind.TOO_COLD:
             return state.told_under and state.phase in KEPT_HOT | {Phase.TACK}
         case _ if kind in BLIND:
-            return state.sensor.told_no_reading and state.sensor.told_kind is kind
+            return state.sensor.is_told(kind)
         case CueKind.TYPE_A_READING:
             return not proven(state, believed(state, state.t_s))
         case CueKind.GAP:
@@ -147,9 +147,7 @@ def holds(state: State, cue: Cue) -> bool:
 
 def untold(state: State, lapse: Lapse) -> bool:
     """True for a lapse that the welder was neither told of nor has put aside."""
-    if aside(state, lapse.kind):
-        return False
-    return not (state.sensor.told_no_reading and state.sensor.told_kind is lapse.kind)
+    return not (state.sensor.is_told(lapse.kind) or aside(state, lapse.kind))
 
 
 def timers(state: State) -> list[Timer]:

@@ -106,6 +106,10 @@ class Sensor(msgspec.Struct, frozen=True):
     unit_asked: bool = False
     "The unit of a cold part's reading was confirmed, or is no longer to be asked for."
 
+    def is_told(self, kind: CueKind) -> bool:
+        """True if the welder was told by this cue that nothing decides, and it is still so."""
+        return self.told_no_reading and self.told_kind is kind
+
     def told_s(self, kind: CueKind) -> float | None:
         """When this cue about the sensor was last told, s."""
         return dict(self.told_at).get(kind)

@@ -120,6 +120,14 @@ class Terminal:
             top = self.rows[0]
             self.until(lambda top=top: self.rows[0] != top)  # type: ignore[misc]
 
+    def close(self, key: str) -> None:
+        """Press a key that asks whether to close, and answer yes."""
+        self.type(key)
+        self.until_text("Y closes")
+        # At once after the question it would be a sleeve along the row.
+        self.until_later()
+        self.type("y")
+
     def _take(self, wait_s: float) -> bool:
         if not select.select([self._ours], [], [], wait_s)[0]:
             return False

@@ -82,11 +82,7 @@ def test_a_whole_bead_is_seen_on_the_terminal(tmp_path: Path) -> None:
         until("WELD")
         # At once after the pedal it would be the same bump.
         until("FINISH")
-        terminal.type("q")
-        terminal.until_text("Y closes")
-        # At once after the question it would be a sleeve along the row.
-        terminal.until_later()
-        terminal.type("y")
+        terminal.close("q")
         assert terminal.ended() == 0
     wire.close()
     assert seen == ["PREPARE", "PREHEAT", "SOAK", "READY", *BEAD, "READY", "WELD", "FINISH"]

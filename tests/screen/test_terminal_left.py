@@ -30,15 +30,6 @@ Live.on_key = broken
 """
 
 
-def closes(terminal: Terminal) -> None:
-    """Ctrl+C asks, Y closes."""
-    terminal.type("\x03")
-    terminal.until_text("Y closes")
-    # At once after the question it would be a sleeve along the row.
-    terminal.until_later()
-    terminal.type("y")
-
-
 def sends(number: signal.Signals) -> Callable[[Terminal], None]:
     """Return what sends a signal."""
     return lambda terminal: terminal.signal(number)
@@ -71,7 +62,7 @@ def test_after_a_kill_the_next_start_restores_the_terminal(tmp_path: Path) -> No
         (sends(signal.SIGTERM), "", 0, "ended by the system (SIGTERM)"),
         (sends(signal.SIGHUP), "", 0, "ended by the system (SIGHUP)"),
         (sends(signal.SIGINT), "", 0, "closed by the welder"),
-        (closes, "", 0, "closed by the welder"),
+        (lambda terminal: terminal.close("\x03"), "", 0, "closed by the welder"),
         (lambda terminal: terminal.type("z"), BROKEN, 1, "the screen failed"),
     ],
     ids=["SIGTERM", "SIGHUP", "SIGINT", "keys", "exception"],

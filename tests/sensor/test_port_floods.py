@@ -50,7 +50,11 @@ while data:
     data = data[os.write(fd, data):]
 print("done", flush=True)
 """
-"100 kB/s of random bytes or of one endless line, 10,000 lines/s, or all that goes through."
+"""100 kB/s of random bytes or of one endless line, 10,000 lines/s, or all that goes through.
+
+The writer's pause sets the rate that T-22 to T-24 name, for a pseudo-terminal has no baud rate.
+Nothing is awaited by it: the tests wait for changes of the state and for the writer's "done".
+"""
 
 
 @dataclass

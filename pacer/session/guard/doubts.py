@@ -166,7 +166,7 @@ def accepted(state: State) -> State:
     track = replace(control, doubt=kept, taken=None, taken_c=doubt.was_c, earlier=())
     if asked_cold:
         sensor = replace(sensor, unit_asked=True)
-    if sensor.told_no_reading and sensor.told_kind is doubt.kind:
+    if sensor.is_told(doubt.kind):
         sensor = replace(sensor, told_no_reading=False)
     return replace(state, sensor=sensor, tracks=_with(state, track))
 
@@ -203,7 +203,7 @@ def answers(state: State, act: Act) -> bool:
         return False
     if act.by not in prompt.HANDS:
         return True
-    told = sensor.told_no_reading and sensor.told_kind is control.doubt.kind
+    told = sensor.is_told(control.doubt.kind)
     too_new = act.t_s - control.doubt.since_s < prompt.UNSEEN_S - 1e-9
     return not (prompt.too_soon(state, act.t_s) if told else too_new)
 

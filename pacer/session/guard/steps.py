@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import statistics
 
-from pacer.session.celsius import MARKS, read_as, sent_as
+from pacer.session.celsius import MARKS, OTHERS, read_as, sent_as
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
 from pacer.session.guard.stuck import LEAST_SEEN
@@ -218,7 +218,7 @@ def _width_dc(side: list[float]) -> float:
 
 def _another_unit(was_c: float, now_c: float, moved_dc: float) -> str:
     """Return what would explain the step by a meter's switch, or nothing."""
-    for unit, name in (("degF", "°F"), ("K", "K")):
+    for unit, name in OTHERS.items():
         # The part's own movement came in that unit's degrees.
         if abs(now_c - sent_as(unit, was_c)) <= UNIT_FITS_DC + moved_dc / MARKS[unit][0]:
             return f"from {{was_c}} to {{now_c}}: as if it now sent {name}"

@@ -6,7 +6,7 @@ legitimate: one press says so, and it is asked once.
 
 from __future__ import annotations
 
-from pacer.session.celsius import read_as
+from pacer.session.celsius import OTHERS, read_as
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
 from pacer.session.state import State, Track
@@ -48,7 +48,7 @@ def _may_be_asked(state: State, track: Track) -> bool:
 
 def _asked(value_c: float, t_s: float) -> Doubt:
     because = "a cold part reads {now_c}: no shop is so; is it warm already?"
-    for name, unit in (("°F", "degF"), ("K", "K")):
+    for unit, name in OTHERS.items():
         if in_a_shop(like_c := read_as(unit, value_c)):
             because = f"a cold part reads {{now_c}}: as if it sent {name}, for {{like_c}}"
             break
