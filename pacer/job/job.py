@@ -191,3 +191,5 @@ class Job(msgspec.Struct, frozen=True):
     plan: BeadPlan
     origin: dict[str, str]
     "Job-file key -> 'given', 'default: why and from where' or 'computed: how'."
+    facts: dict[str, str] = {}
+    "Job-file key -> text as given, cleaned: what only the record needs (filler batch, oil, …)."

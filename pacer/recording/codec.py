@@ -25,7 +25,7 @@ from pacer.errors import RecordingError
 from pacer.session.events import AnyEvent, Opened
 from pacer.text import clean, clean_bytes
 
-VERSION = (1, 2)
+VERSION = (1, 3)
 """Minor may add kinds and members (readers keep and count them); major may change meaning."""
 
 MAX_LINE = 65_536
@@ -37,7 +37,22 @@ _HEAD = re.compile(rb'\{"q":(\d{1,15}),"k":"([a-z]{1,20})"[,}]')
 
 _EVENT = msgspec.json.Decoder(AnyEvent)
 _OPENED = msgspec.json.Decoder(Opened)
-_KINDS = frozenset({"s", "ev", "sensor", "gap", "clock", "resume", "trouble", "mark", "end", "cue"})
+_KINDS = frozenset(
+    {
+        "s",
+        "ev",
+        "sensor",
+        "gap",
+        "clock",
+        "resume",
+        "trouble",
+        "mark",
+        "end",
+        "recover",
+        "outcome",
+        "cue",
+    }
+)
 
 
 class Damaged(Exception):

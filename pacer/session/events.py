@@ -219,7 +219,8 @@ class Act(Event, frozen=True, tag="ev"):
     length_m: float | None = None
     "With `bead`: the length really made."
     text: str | None = None
-    "With `note`, `tink`, `crack`: cleaned words. With `checked`: what was not confirmed, or nothing."
+    """With `note`, `tink`, `crack`: cleaned words. With `reading`: the place where it was measured.
+    With `checked`: what was not confirmed, or nothing."""
     held_s: float | None = None
     "With `arc on` by a contact: for how long it had been closed when it was believed."
     wall: str | None = field(default=None, name="w")
@@ -242,6 +243,11 @@ class SensorChanged(Event, frozen=True, tag="sensor"):
     wall: str | None = field(default=None, name="w")
 
 
+GapBy = Literal["steady", "wall", "said", "unknown"]
+"""How a gap's length is known: the steady clock counted through it; the wall clock bridges
+it; the welder said; not at all (then it is recorded as of no length)."""
+
+
 class ClockGap(Event, frozen=True, tag="gap"):
     """Session time that nobody watched (lid closed, program not running).
 
@@ -251,6 +257,8 @@ class ClockGap(Event, frozen=True, tag="gap"):
     to_ms: int = field(name="to")
     "Session time when watching began again."
     why: str = ""
+    by: GapBy = "steady"
+    "How its length is known; recordings before 1.3 don't say so."
 
     @property
     def to_s(self) -> float:
@@ -271,7 +279,11 @@ class Resumed(Event, frozen=True, tag="resume"):
 
     wall: str | None = field(default=None, name="w")
     cut: int = 0
-    "Torn bytes set aside when it was opened."
+    "Torn bytes set aside when it was opened; since 1.3 they stay, and `Recovered` tells of them."
+    tz: str = ""
+    "Local offset from UTC when it was taken up again."
+    app: str = ""
+    "Program and version that took it up."
     channel: Channel | None = None
     "The conversion of the sensor now used."
     hand: bool = False
@@ -303,6 +315,62 @@ class Ended(Event, frozen=True, tag="end"):
     wall: str | None = field(default=None, name="w")
 
 
+class Recovered(Event, frozen=True, tag="recover"):
+    """What was found damaged when the recording was taken up again or copied.
+
+    The first record after the damage, in the same file or at the end of a copy.
+    """
+
+    torn: int = 0
+    """Taken up again: bytes after the last sound record, left where they are before this one.
+    A line end was put after them where they had none; it is not counted."""
+    name: str = ""
+    "Copied: file name of the damaged recording, cleaned."
+    sha: str = ""
+    "Copied: SHA-256 of the damaged file, hex."
+    left_out: int = 0
+    "Copied: damaged lines left out."
+    missing: int = 0
+    repeated: int = 0
+    wall: str | None = field(default=None, name="w")
+
+
+Found = Literal["no crack found", "crack"]
+"""What a look found; neither is a verdict on the part."""
+
+FoundWhen = Literal[
+    "heard", "at uncovering", "at grinding", "at proving", "at a later look", "in service"
+]
+FoundWhere = Literal["weld", "boundary", "heat-affected zone", "iron away from the weld"]
+FoundAt = Literal["crater", "stop hole", "tack"]
+
+
+class Outcome(Event, frozen=True, tag="outcome"):
+    """What became of the repair, written down at any later date, also after the end.
+
+    Places and numbers as in ISO 6520-1 (procedure.md section 14 gives them): along 101,
+    across 102; 1 in the weld metal, 2 at the boundary, 3 heat-affected zone, 4 parent metal.
+    """
+
+    found: Found
+    when: FoundWhen | None = None
+    service_s: float | None = None
+    "With `in service`: time in service until then."
+    where: FoundWhere | None = None
+    runs: Literal["along", "across"] | None = None
+    "Which way it runs, seen along the weld."
+    at: FoundAt | None = None
+    bead: int | None = None
+    "Number of the bead it is at."
+    text: str = ""
+    "Cleaned words."
+    photo: str = ""
+    "File name only, cleaned; the file itself stays with the welder."
+    photo_sha: str = ""
+    "SHA-256 of that file, hex."
+    wall: str | None = field(default=None, name="w")
+
+
 class CueTold(Event, frozen=True, tag="cue"):
     """A cue as it was told; the fold ignores it, replay and audit compare it."""
 
@@ -325,5 +393,7 @@ AnyEvent = (
     | Trouble
     | Mark
     | Ended
+    | Recovered
+    | Outcome
     | CueTold
 )
