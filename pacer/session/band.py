@@ -88,9 +88,11 @@ def _enough_for_bead(state: State, at_c: float, temp_c: float) -> bool:
     """
     job, learned = state.job, state.learned
     assert job.band.floor_c is not None
-    plain = learned is None or learned.sink_dc is None
-    if plain and at_c >= job.band.floor_c + _most_sink_dc(job):
-        return True
+    if learned is None or learned.sink_dc is None:
+        if at_c < job.band.floor_c:
+            return False
+        if at_c >= job.band.floor_c + _most_sink_dc(job):
+            return True
     return at_c >= needed_for_bead_c(state, temp_c)
 
 

@@ -59,11 +59,13 @@ class Degrees(NamedTuple):
 
 def degrees(channel: Channel, reading: Reading) -> tuple[Degrees, ...]:
     """Return every temperature of a line: not the arc's channel, not the cold junction's."""
+    wire = channel.thermocouple
+    if wire is None and reading.units is None and reading.status == "ok":
+        return _plain(channel, reading)
     values = tuple(
         zip(reading.channel_names(), reading.raw, reading.statuses(), _marks(reading), strict=False)
     )
     cj_c = _cold_junction_c(channel, values)
-    wire = channel.thermocouple
     found = []
     for name, raw, status, mark in values:
         if name == channel.arc_name or (wire is not None and name == wire.cj):
@@ -78,6 +80,19 @@ def degrees(channel: Channel, reading: Reading) -> tuple[Degrees, ...]:
         else:
             mv = VOLTS.get(mark, channel.scale) * raw
             found.append(_from_voltage(name, mv, wire.letter, cj_c)._replace(marked=bool(mark)))
+    return tuple(found)
+
+
+def _plain(channel: Channel, reading: Reading) -> tuple[Degrees, ...]:
+    """Return the temperatures of a line of plain numbers, as nearly all are."""
+    scale, offset_c, arc, found = channel.scale, channel.offset_c, channel.arc_name, []
+    for name, raw in zip(reading.channel_names(), reading.raw, strict=False):
+        if name == arc:
+            continue
+        if isinstance(raw, (int, float)):
+            found.append(Degrees(name, scale * raw + offset_c, "ok"))
+        else:
+            found.append(Degrees(name, None, "ok", _why(reading, "ok")))
     return tuple(found)
 
 

@@ -139,8 +139,12 @@ def update(
     # After a long silence, or a run of bad values, the filter starts empty.
     restarted = track.bad >= BAD_IN_A_ROW or (at_s is not None and t_s - at_s > max(30.0, silent_s))
     window = ((temp_c,) if restarted else (*track.window, temp_c))[-keep:]
-    value_c = sorted(window)[len(window) // 2]
-    near = sum(abs(c - value_c) <= AGREE_DC for c in window)
+    ordered = sorted(window)
+    value_c = ordered[len(window) // 2]
+    # Of every value of every channel: what only spikes need is asked only then.
+    near = len(window)
+    if ordered[-1] - value_c > AGREE_DC or value_c - ordered[0] > AGREE_DC:
+        near = sum(abs(c - value_c) <= AGREE_DC for c in window)
     repeats = repeated(track.repeats, temp_c, t_s)
     asked = sensor.period_s <= ASKED_TO_AGREE_S
     if asked and 2 * near < len(window):
@@ -149,12 +153,15 @@ def update(
         return replace(track, window=window, bad=0, why_bad=DISAGREES, odd_s=odd_s, repeats=repeats)
     broken = restarted or at_s is None or t_s - at_s > silent_s
     calm = keep < _FEW or 3 * near >= 2 * len(window)
-    odd = spiked(window, value_c)
+    odd = near < len(window) and spiked(window, value_c)
     # What came instead of values was no noise on them.
     odd_s = () if broken and track.why_bad != DISAGREES else track.odd_s
     # The run of bad values is over, but five good ones must come first.
     mending = _mending(track.why_bad) if track.bad >= BAD_IN_A_ROW else track.mending
     good = 1 if restarted else min(PROVEN_BY, track.good + 1)
+    earlier = track.earlier
+    if broken or not earlier or t_s - earlier[-1][0] >= _EARLIER_EVERY_S:
+        earlier = _earlier(track, value_c, t_s, sensor.period_s, broken=broken)
     return replace(
         track,
         window=window,
@@ -165,8 +172,8 @@ def update(
         why_bad="",
         good=good,
         mending="" if good >= PROVEN_BY else mending,
-        first_c=_first_c(track, window, value_c),
-        earlier=_earlier(track, value_c, t_s, sensor.period_s, broken=broken),
+        first_c=_first_c(window, value_c) if track.first_c is None else track.first_c,
+        earlier=earlier,
         odd_s=(*odd_s, t_s)[-_MOST_ODD:] if odd else odd_s,
         repeats=repeats,
     )
@@ -181,8 +188,12 @@ def spiked(window: tuple[float, ...], value_c: float) -> bool:
     if len(window) < 3:
         return False
     before, spike, behind = window[-3:]
-    near_dc = min(abs(spike - value_c), abs(spike - before), abs(spike - behind))
-    if near_dc <= AGREE_DC:
+    # One after the other: most values are near the first.
+    if (
+        abs(spike - value_c) <= AGREE_DC
+        or abs(spike - before) <= AGREE_DC
+        or abs(spike - behind) <= AGREE_DC
+    ):
         return False
     if not min(before, behind) <= spike <= max(before, behind):
         return True
@@ -204,25 +215,21 @@ def _mending(why_bad: str) -> str:
     return why_bad if why_bad in {"open", "short", READS_ZERO} else ""
 
 
-def _first_c(track: Track, window: tuple[float, ...], value_c: float) -> float | None:
-    if track.first_c is not None or len(window) < 3:
-        return track.first_c
-    return value_c if max(window) - min(window) <= AGREE_DC else None
+def _first_c(window: tuple[float, ...], value_c: float) -> float | None:
+    agree = len(window) >= 3 and max(window) - min(window) <= AGREE_DC
+    return value_c if agree else None
 
 
 def _earlier(
     track: Track, value_c: float, t_s: float, period_s: float, *, broken: bool
 ) -> tuple[tuple[float, float], ...]:
-    earlier = track.earlier
     if broken:
         # A fast fall doesn't agree with itself before it is over: its start is what it fell from.
         if track.why_bad != DISAGREES or track.value_c is None:
             return ()
         return ((t_s, track.value_c),)
-    if earlier and t_s - earlier[-1][0] < _EARLIER_EVERY_S:
-        return earlier
     back_s = looks_back_s(period_s) + 1e-9
-    recent = tuple(moment for moment in earlier if t_s - moment[0] <= back_s)
+    recent = [moment for moment in track.earlier if t_s - moment[0] <= back_s]
     return (*recent, (t_s, value_c))
 
 

@@ -133,9 +133,10 @@ def heard(state: State, track: Track, t_s: float) -> bool:
 
 def trusted(state: State, track: Track, t_s: float) -> bool:
     """True while the track's value may decide at `t_s`."""
-    if track.doubted or track.mending or in_the_arc(state, track):
+    if track.mending or (track.arc is not None and in_the_arc(state, track)):
         return False
-    return heard(state, track, t_s)
+    doubt = track.doubt
+    return (doubt is None or doubt.accepted) and heard(state, track, t_s)
 
 
 def in_the_arc(state: State, track: Track) -> bool:

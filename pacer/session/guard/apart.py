@@ -28,12 +28,14 @@ EVENS_OUT_S = 60.0
 
 BACK_DC = 10.0
 
-_BETWEEN = frozenset({Phase.READY, Phase.WAIT, Phase.HOLD, Phase.PEEN, Phase.LOOK})
+_BETWEEN = frozenset(
+    {Phase.READY, Phase.WAIT, Phase.HOLD, Phase.INSPECT, Phase.PEEN, Phase.LOOK}
+)
 
 
 def judged(state: State, track: Track, t_s: float) -> Track:
     """Return the deciding track with since when another one has been far from it."""
-    if len(state.tracks) < 2 or track.name != state.sensor.control:
+    if track.name != state.sensor.control:
         return track
     far = _far(state, track, t_s, 0.0)
     apart_s = None if far is None else (t_s if track.apart_s is None else track.apart_s)

@@ -6,6 +6,7 @@ stand by a covered part.
 
 from __future__ import annotations
 
+from pacer.heat.bins import Bin
 from pacer.heat.lumped import cooling_rate_c_s
 from pacer.job.preheat import cooling_part
 from pacer.session.cues import CueKind
@@ -39,11 +40,13 @@ def raised(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
         return None
     if old.value_c is None or old.at_s is None:
         return None
+    bins = cooling.bins[-2:] if t_s - cooling.start_s > COVER_WARMS_S else ()
+    # Compared first, since it costs little and hardly ever is so.
+    if not _far_above(new.value_c, old.value_c, new.earlier, bins):
+        return None
     _, high = span_c(new, t_s, looks_back_s(state.sensor.period_s))
     before = [(old.at_s, max(high, old.value_c))]
-    if t_s - cooling.start_s > COVER_WARMS_S:
-        before += [(cooling.start_s + since_s, c) for since_s, c, _ in cooling.bins[-2:]]
-    # Compared first, since it costs nothing and hardly ever is so.
+    before += [(cooling.start_s + since_s, c) for since_s, c, _ in bins]
     fallen = [(at_s, was_c) for at_s, was_c in before if was_c - new.value_c > JUMP_DC]
     if not fallen or _scripted(old) or not _cooled_as_iron_does(state, cooling, *before[0]):
         return None
@@ -52,6 +55,14 @@ def raised(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
             because = "fell from {was_c} to {now_c}, faster than iron cools"
             return stepped(CueKind.PROBE_OFF, because, was_c, new)
     return None
+
+
+def _far_above(
+    value_c: float, old_c: float, earlier: tuple[tuple[float, float], ...], bins: tuple[Bin, ...]
+) -> bool:
+    """True if anything that was read before lies so far above what is read now."""
+    highest_c = max(old_c, *[c for _, c in earlier], *[c for _, c, _ in bins])
+    return highest_c - value_c > JUMP_DC
 
 
 def _cooled_as_iron_does(state: State, cooling: Cooling, at_s: float, was_c: float) -> bool:

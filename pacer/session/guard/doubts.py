@@ -41,7 +41,10 @@ def look(state: State, old: Track, track: Track, t_s: float) -> Track:
     """
     if state.sensor.hand:
         return track
-    track = apart.judged(state, noisy.judged(track, state.sensor, t_s), t_s)
+    if track.odd_s:
+        track = noisy.judged(track, state.sensor, t_s)
+    if len(state.tracks) > 1:
+        track = apart.judged(state, track, t_s)
     doubt = track.doubt
     if doubt is not None:
         if _over(state, track, doubt, t_s):
@@ -52,7 +55,7 @@ def look(state: State, old: Track, track: Track, t_s: float) -> Track:
         track.arc is not None and not arcing.past_its_start(state, track)
     ):
         return track
-    if steps.gone_back(state, track, t_s):
+    if track.taken_c is not None and steps.gone_back(state, track, t_s):
         return replace(track, taken=None, taken_c=None, earlier=())
     found = _raised(state, old, track, t_s)
     if found is None or (doubt is not None and doubt.kind is found.kind):
@@ -65,9 +68,9 @@ def _raised(state: State, old: Track, track: Track, t_s: float) -> Doubt | None:
         leads.raised(state, track, t_s)
         or steps.raised(state, old, track, t_s)
         or covered.raised(state, old, track, t_s)
-        or units.raised(state, track, t_s)
+        or (units.raised(state, track, t_s) if state.cold_yet else None)
         or stuck.raised(state, track, t_s)
-        or apart.raised(state, track, t_s)
+        or (apart.raised(state, track, t_s) if track.apart_s is not None else None)
     )
 
 
@@ -115,7 +118,8 @@ def _still(track: Track, doubt: Doubt, t_s: float) -> Track:
 
 def timers(state: State) -> list[Timer]:
     """When a doubt that nobody answers ends by default."""
-    due = (_taken_s(state, track) for track in state.tracks)
+    doubtful = [track for track in state.tracks if track.doubt is not None]
+    due = (_taken_s(state, track) for track in doubtful)
     return [Timer(due_s, TAKEN, rank=0) for due_s in due if due_s is not None]
 
 

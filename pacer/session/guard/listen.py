@@ -26,17 +26,16 @@ def take(state: State, reading: Reading) -> State:
         return _noise(state, t_s)
     old = {track.name: track for track in state.tracks}
     new = dict(old)
+    never_zero = state.phase in _NEVER_ZERO and state.job.method == "hot"
     for value in degrees(sensor.channel, reading):
         if value.name in old or value.status == "ok":
             before = old.get(value.name) or Track(name=value.name)
-            new[value.name] = _heard(state, before, value, t_s)
-    peers = tuple((t.name, t.value_c) for t in new.values() if t.value_c is not None)
+            new[value.name] = _heard(state, before, value, t_s, never_zero=never_zero)
     state = replace(state, tracks=tuple(new.values()))
-    tracks = []
-    for name, track in new.items():
-        before = old.get(name, track)
-        track = doubts.look(state, before, track, t_s)
-        tracks.append(_beside(track, peers, t_s) if len(new) > 1 else track)
+    tracks = [doubts.look(state, old.get(t.name, t), t, t_s) for t in state.tracks]
+    if len(tracks) > 1:
+        peers = tuple([(t.name, t.value_c) for t in state.tracks if t.value_c is not None])
+        tracks = [_beside(track, peers, t_s) for track in tracks]
     return replace(state, tracks=tuple(tracks))
 
 
@@ -56,10 +55,9 @@ def _beside(track: Track, peers: tuple[tuple[str, float], ...], t_s: float) -> T
     return replace(track, repeats=replace(repeats, peers=peers))
 
 
-def _heard(state: State, old: Track, value: Degrees, t_s: float) -> Track:
+def _heard(state: State, old: Track, value: Degrees, t_s: float, *, never_zero: bool) -> Track:
     if value.temp_c is not None and value.marked is not old.marked:
         old = replace(old, marked=value.marked)
-    never_zero = state.phase in _NEVER_ZERO and state.job.method == "hot"
     if state.phase is Phase.BEAD:
         return arcing.heard_in_bead(state, old, value, t_s, never_zero=never_zero)
     if old.arc is not None:

@@ -24,9 +24,7 @@ NAME = "noisy"
 
 
 def judged(track: Track, sensor: Sensor, t_s: float) -> Track:
-    """Return the track with its noise judged at a line of the source."""
-    if not track.odd_s:
-        return track
+    """Return a track that has odd values with its noise judged at a line of the source."""
     if t_s - track.odd_s[-1] >= WINDOW_S:
         return replace(track, odd_s=(), noisy_s=None)
     if track.noisy_s is None and track.at_s == t_s and _share(track, sensor, t_s) is not None:
