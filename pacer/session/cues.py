@@ -53,6 +53,7 @@ class CueKind(StrEnum):
     REHEAT = "REHEAT"
     PUT_BACK = "PUT_BACK"
     HOLD = "HOLD"
+    LOOK_FOR_CRACKS = "LOOK_FOR_CRACKS"
     TYPE_A_READING = "TYPE_A_READING"
     POST_HEAT = "POST_HEAT"
     BURY = "BURY"
@@ -60,6 +61,7 @@ class CueKind(StrEnum):
     UNCOVER = "UNCOVER"
     DONE = "DONE"
     GAP = "GAP"
+    UNTIMED_GAP = "UNTIMED_GAP"
     CANNOT = "CANNOT"
     READING_BACK = "READING_BACK"
     TOO_HOT = "TOO_HOT"
@@ -78,6 +80,7 @@ class CueKind(StrEnum):
     WIRE_TYPE = "WIRE_TYPE"
     APART = "APART"
     NO_READING = "NO_READING"
+    LOG_MOVED = "LOG_MOVED"
 
 
 DOUBTS = frozenset(
@@ -165,6 +168,11 @@ CUES: dict[CueKind, CueText] = {
         "Near or under the floor {floor_c}, at {temp_c}: back into the heat, to {until_c}",
     ),
     CueKind.HOLD: CueText(_S, "HOLD", "Keep the part warm; press to go on, or cover it"),
+    CueKind.LOOK_FOR_CRACKS: CueText(
+        _S,
+        "NEW CRACKS?",
+        "Before bead {bead}: look along the weld and beside it; mark a crack with K, then press",
+    ),
     CueKind.TYPE_A_READING: CueText(
         _S, "MEASURE", "No trusted reading: measure at the joint and type it (R)"
     ),
@@ -187,6 +195,11 @@ CUES: dict[CueKind, CueText] = {
     ),
     CueKind.GAP: CueText(
         _S, "LOOK", "Nobody watched for {gap_s}: check the part and its temperature first"
+    ),
+    CueKind.UNTIMED_GAP: CueText(
+        _S,
+        "LOOK",
+        "Nobody watched, nor is it known for how long: check the part and its temperature first",
     ),
     CueKind.CANNOT: CueText(_S, "NOT NOW", "{because}"),
     CueKind.READING_BACK: CueText(_S, "READING", "The reading is back: {temp_c}"),
@@ -248,6 +261,7 @@ CUES: dict[CueKind, CueText] = {
     CueKind.NO_READING: CueText(
         _F, "NO READING", "{because}: measure by hand and type it (R); the clock goes on"
     ),
+    CueKind.LOG_MOVED: CueText(_F, "LOG MOVED", "The recording {because}: all of it is there"),
 }
 
 

@@ -57,6 +57,10 @@ NO_TEXT = "holds bytes that are no plain text"
 LATEST_S = 1e7
 """Latest session time a script or an import may claim: 115 days is a slip of the pen (JUDG)."""
 
+MOST_CHANNELS = 64
+"""Channels that are judged; no source that pacer listens to has more than 16. Further names are
+noise in the names, or a recording made to hurt: each would cost time at every line after it."""
+
 StartPhase = Literal["prepare", "cool-down"]
 
 
@@ -225,6 +229,11 @@ class Act(Event, frozen=True, tag="ev"):
     "With `arc on` by a contact: for how long it had been closed when it was believed."
     wall: str | None = field(default=None, name="w")
     "UTC wall time."
+
+    @property
+    def joint_reading(self) -> bool:
+        """True for a typed reading of the joint: one with a place is of somewhere else."""
+        return self.deed == "reading" and not self.text
 
 
 SensorWord = Literal["opened", "live", "lost", "closed", "paced"]

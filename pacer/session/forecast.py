@@ -16,7 +16,13 @@ from pacer.heat.preheat.prior import VERSION as HEAT_UP_VERSION
 from pacer.job.job import Job
 from pacer.job.preheat import cooling_part, power_w
 from pacer.job.walk import beat_s
-from pacer.session.cooling import cooldown_prior, fitted, planned_start_c, reading_sd_dc
+from pacer.session.cooling import (
+    cooldown_prior,
+    fitted,
+    planned_start_c,
+    reading_sd_dc,
+    refitted,
+)
 from pacer.session.learning import FOLLOWED, bare, target_c
 from pacer.session.state import State, Warming
 from pacer.session.track import believed
@@ -59,6 +65,8 @@ class Cooldown:
     "True where no reading stands behind it: only the plan."
     fit: Fit
     "The fitted model, for what else is asked of it."
+    lag_s: float = 0.0
+    "By how much the fit's own time is ahead, where a gap was longer than the clock said."
 
 
 @dataclass(frozen=True)
@@ -80,11 +88,19 @@ def cooldown(state: State, t_s: float, until_c: float | None = None) -> Cooldown
     cooling, began_s, job = state.cooling, state.work.covered_s, state.job
     if cooling is None or began_s is None:
         return None
-    from pacer.heat.cooldown.eta import forecast_eta
-
-    found = fitted(state, cooling)
     goal_c = job.cooldown.until_c if until_c is None else until_c
-    eta = forecast_eta(found, goal_c, max(0.0, t_s - cooling.start_s))
+    now_s, lag_s = max(0.0, t_s - cooling.start_s), 0.0
+    if cooling.gap is None:
+        from pacer.heat.cooldown.eta import forecast_eta
+
+        found = fitted(state, cooling)
+        eta = forecast_eta(found, goal_c, now_s)
+    else:
+        from pacer.heat.cooldown.bridge import forecast_bridged
+
+        refit = refitted(state, cooling)
+        bridged = forecast_bridged(cooling.bins, cooling.bounds, cooling.gap, refit, goal_c, now_s)
+        found, eta, lag_s = bridged.fit, bridged.eta, bridged.lag_s
     shift_s = cooling.start_s - began_s
     return Cooldown(
         eta_s=eta.eta_s + shift_s,
@@ -93,6 +109,7 @@ def cooldown(state: State, t_s: float, until_c: float | None = None) -> Cooldown
         model=eta.model,
         planned=not (cooling.bins or cooling.bounds),
         fit=found,
+        lag_s=lag_s,
     )
 
 
@@ -116,12 +133,15 @@ def course(state: State, found: Cooldown, t_s: float) -> Course:
     cooling, began_s = state.cooling, state.work.covered_s
     assert cooling is not None
     assert began_s is not None
-    now_s = max(0.0, t_s - cooling.start_s)
-    rate = rate_c_h(cooling.bins, now_s)
+    now_s, gap = max(0.0, t_s - cooling.start_s), cooling.gap
+    # A mean over a gap would be one over a time that nobody measured.
+    bins = cooling.bins if gap is None else tuple(b for b in cooling.bins if b[0] >= gap.from_s)
+    rate = rate_c_h(bins, now_s)
     usual = None if rate is None else usual_rate_c_h(found.fit.prior, cooling.bins[-1][1])
     end_s = max(found.eta_s + began_s - cooling.start_s, now_s + 60.0)
-    curve = curve_ahead(found.fit, now_s, end_s)
-    return Course(rate, usual, tuple((cooling.start_s + row[0], *row[1:]) for row in curve))
+    curve = curve_ahead(found.fit, now_s + found.lag_s, end_s + found.lag_s)
+    zero_s = cooling.start_s - found.lag_s
+    return Course(rate, usual, tuple((zero_s + row[0], *row[1:]) for row in curve))
 
 
 @dataclass(frozen=True)

@@ -42,7 +42,7 @@ _NEAR_FLOOR_DC = 12.0
 "Farther above the floor no bead asks how far the part will sink; one sinks it by a few degrees."
 _LEAST_SIDE_M = 0.02
 
-_HEATED = frozenset({Phase.SOAK, Phase.REHEAT, Phase.HOLD, Phase.POST_HEAT})
+_HEATED = frozenset({Phase.SOAK, Phase.REHEAT, Phase.HOLD, Phase.INSPECT, Phase.POST_HEAT})
 _BARE = frozenset({Phase.READY, Phase.BEAD, Phase.PEEN, Phase.LOOK, Phase.WAIT})
 _HEATING = frozenset({Phase.PREHEAT, Phase.REHEAT, Phase.POST_HEAT})
 FOLLOWED = _HEATED | _BARE | {Phase.TACK}
@@ -134,7 +134,7 @@ def _warmed(state: State, event: AnyEvent) -> State:
     if warming is None or warming.start_s != state.work.entered_s:
         warming = Warming(state.work.entered_s, now.temp_c if now is not None else None)
         state = replace(state, warming=warming)
-    typing = isinstance(event, Act) and event.deed == "reading"
+    typing = isinstance(event, Act) and event.joint_reading
     if now is None or not (isinstance(event, Reading) or typing) or (now.typed and not typing):
         return state
     since_s = t_s - warming.start_s
@@ -246,7 +246,7 @@ def _due(state: State, event: AnyEvent, learned: Learned, estimate: Estimate) ->
     if estimate.burning:
         return False
     if isinstance(event, Act):
-        return event.deed == "reading"
+        return event.joint_reading
     if not isinstance(event, Reading):
         return False
     since_arc_s = event.t_s - (estimate.beads[-1].end_s or 0.0) if estimate.beads else math.inf

@@ -51,6 +51,7 @@ _OF_PHASE: dict[CueKind, Phase] = {
     CueKind.ALL_LAID: Phase.READY,
     CueKind.REHEAT: Phase.REHEAT,
     CueKind.PUT_BACK: Phase.REHEAT,
+    CueKind.LOOK_FOR_CRACKS: Phase.INSPECT,
     CueKind.POST_HEAT: Phase.POST_HEAT,
     CueKind.BURY: Phase.BURY,
     CueKind.UNCOVER: Phase.COOL_DOWN,
@@ -68,6 +69,7 @@ _WAITING = (
     | {
         CueKind.TYPE_A_READING,
         CueKind.GAP,
+        CueKind.UNTIMED_GAP,
         CueKind.TOO_HOT,
         CueKind.TOO_COLD,
     }
@@ -138,7 +140,7 @@ def holds(state: State, cue: Cue) -> bool:
             return state.sensor.is_told(kind)
         case CueKind.TYPE_A_READING:
             return not proven(state, believed(state, state.t_s))
-        case CueKind.GAP:
+        case CueKind.GAP | CueKind.UNTIMED_GAP:
             # Covered it goes on cooling, whoever watches.
             return state.phase is not Phase.COOL_DOWN
         case _:

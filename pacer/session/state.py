@@ -11,6 +11,7 @@ from __future__ import annotations
 import msgspec
 
 from pacer.heat.bins import Bin
+from pacer.heat.cooldown.gap import Gap
 from pacer.heat.pauses.belief import Estimate
 from pacer.job.job import Job
 from pacer.session.cues import Cue, CueKind
@@ -126,6 +127,8 @@ class Typed(msgspec.Struct, frozen=True):
     at_s: float
     side: int = 0
     """1: at least this (a temperature crayon that melted); -1: below it."""
+    place: str = ""
+    "Where it was measured, in his own words; empty: at the joint, or not said."
 
 
 class Prompt(msgspec.Struct, frozen=True):
@@ -205,8 +208,27 @@ class Cooling(msgspec.Struct, frozen=True):
     "Where the last fit of the model ended: the next begins there."
     looks: int = 0
     "Fits made so far to see whether it cools as this cover cools."
+    by_wall_s: float = 0.0
+    "Of its time, what the wall clock bridges: no steady clock counted it."
+    by_word_s: float = 0.0
+    "Of its time, what the welder said."
+    gap: Gap | None = None
+    "The last such gap, or the one whose length is not known at all."
     departs: str = ""
     "How it departs from that, as the last look found: faster, slower, jump."
+
+    @property
+    def untimed(self) -> bool:
+        """True where it isn't known how long a part of it lasted."""
+        return self.gap is not None and self.gap.sd_s is None
+
+    @property
+    def lost(self) -> bool:
+        """True while nothing has been read since a gap of unknown length."""
+        if self.gap is None or self.gap.sd_s is not None:
+            return False
+        last = max((row[0] for row in (*self.bins[-1:], *self.bounds[-1:])), default=0.0)
+        return last < self.gap.from_s
 
 
 class Warming(msgspec.Struct, frozen=True):
@@ -265,6 +287,8 @@ class State(msgspec.Struct, frozen=True):
     "What waits for an answer, and how often it was told."
     shelved: tuple[Shelved, ...] = ()
     arc: ArcSeen = ArcSeen()
+    log_moved: str = ""
+    "Not empty: where the recording goes on, in the program's words, not yet told."
     unconfirmed: str | None = None
     "Ways of telling that nobody confirmed to have seen or heard; None: nobody was asked."
     ended: bool = False

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import msgspec
 
-from pacer.session import prompt
+from pacer.session import cooling, prompt
 from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import DOUBTS, Cue, CueKind
 from pacer.session.events import ClockGap
 from pacer.session.guard import arcing, doubts, noisy
 from pacer.session.phases.bead import closed
-from pacer.session.phases.moves import Outcome, decide, enter
+from pacer.session.phases.moves import OTHER_DAY_S, Outcome, decide, enter, go_on, to_inspect
 from pacer.session.state import Conditions, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, blind, doubted_until_s, feared, known_points_c, trusted
@@ -23,13 +23,18 @@ replace = msgspec.structs.replace
 
 _WATCH_TOO_COLD = KEPT_HOT - {Phase.PREHEAT}
 
-_MID_REPAIR = LAYING | {Phase.TACK}
+_MID_REPAIR = LAYING | {Phase.TACK, Phase.PREHEAT, Phase.SOAK}
+
+_STAYS = frozenset({Phase.HOLD, Phase.INSPECT})
+"""Ended by a press, and then the temperature decides: a short gap changes nothing there."""
 
 SHORT_GAP_S = 120.0
 """A gap up to this long in mid-repair needs a fresh reading, a longer one a new preheat and
 soak (procedure.md section 7). The figure is common practice, no source."""
 
 UNTOLD_GAP_S = 5.0
+
+LOG_MOVED = "log moved"
 
 AGAIN_AFTER_S = 60.0
 """A reading lost again and again is told once a minute (reliability.md section 6, re-alarm)."""
@@ -51,6 +56,8 @@ def timers(state: State) -> list[Timer]:
         due.append(Timer(now.until_s, "belief ends", rank=0))
     elif held != Conditions():
         due.append(Timer(state.t_s, "belief ends", rank=0))
+    if state.log_moved and phase not in {Phase.BEAD, Phase.PEEN, Phase.LOOK}:
+        due.append(Timer(state.t_s, LOG_MOVED, rank=0))
     if phase in {Phase.BEAD, Phase.PEEN, Phase.LOOK, Phase.DONE}:
         # The peen has seconds: what is still true after it is told then.
         return due
@@ -93,6 +100,7 @@ def _of_the_reading(state: State) -> list[Timer]:
 
 
 NAMES = prompt.NAMES | {
+    LOG_MOVED,
     *("belief ends", "no reading", "reading back", "too hot", "too cold"),
     *(doubts.TAKEN, noisy.NAME, arcing.NAME),
 }
@@ -102,6 +110,9 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
     """Tell what is due."""
     if name in prompt.NAMES:
         return prompt.on_timer(state, name, t_s)
+    if name == LOG_MOVED:
+        moved = Cue(kind=CueKind.LOG_MOVED, t_s=t_s, because=state.log_moved)
+        return replace(state, log_moved=""), (moved,)
     if name == noisy.NAME:
         return noisy.told(state, t_s)
     if name == arcing.NAME:
@@ -156,33 +167,58 @@ def gap(state: State, event: ClockGap) -> Outcome:
     """Return the state after time that nobody watched, phase by phase.
 
     Bead and peen timers are dropped with one cue, a soak or a hold counts anew, welding
-    goes on only after a fresh reading, after a long gap only after a new preheat;
-    a cool-down goes on over real time.
+    goes on only after a fresh reading, after a long gap only after a new preheat, soak and
+    a look for new cracks; a cool-down goes on over real time. A gap of which nobody knows
+    the length may be another day's.
     """
-    to_s = max(event.to_s, event.t_s)
+    to_s, untimed = max(event.to_s, event.t_s), event.by == "unknown"
     gap_s = round(to_s - event.t_s, 3)
-    if gap_s < UNTOLD_GAP_S:
+    if gap_s < UNTOLD_GAP_S and not untimed:
         return replace(state, t_s=to_s), ()
-    work = _bead_dropped(state, event.t_s)
-    state = replace(
+    work = replace(_bead_dropped(state, event.t_s), since_s=None)
+    state = _unwatched(replace(state, work=work, t_s=to_s), event)
+    stop_s = None if untimed else gap_s
+    if state.phase is Phase.DONE:
+        return state, ()
+    if state.cold_yet:
+        if state.phase is Phase.TACK and (untimed or gap_s >= OTHER_DAY_S):
+            return go_on(state, to_s, stop_s, by_itself=True)
+        return state, ()
+    cue = Cue(kind=CueKind.GAP, t_s=to_s, values={"gap_s": gap_s})
+    if untimed:
+        cue = Cue(kind=CueKind.UNTIMED_GAP, t_s=to_s)
+    long = untimed or gap_s > SHORT_GAP_S
+    if long and state.phase is not Phase.COOL_DOWN:
+        state = to_inspect(state)
+    if state.phase in _MID_REPAIR and long:
+        warm = state.job.method == "cold" and state.phase in _STAYS
+        if not warm or untimed or gap_s >= OTHER_DAY_S:
+            return go_on(state, to_s, stop_s, by_itself=True, cue=cue)
+    elif state.phase in LAYING - _STAYS:
+        return enter(state, Phase.WAIT, to_s, by_itself=True, cue=cue)
+    return state, (cue,)
+
+
+def _unwatched(state: State, event: ClockGap) -> State:
+    """Return the state without what was believed, judged and asked before the gap."""
+    to_s, sensor = state.t_s, replace(state.sensor, told_no_reading=False, gaps_s=())
+    if event.by != "steady":
+        # The program wasn't running: a sensor just connected gets its time to speak.
+        sensor = replace(sensor, control=None, last_line_s=to_s, waiting_since_s=to_s)
+    return replace(
         state,
-        work=replace(work, since_s=None),
         conditions=Conditions(),
-        t_s=to_s,
-        sensor=replace(state.sensor, told_no_reading=False, gaps_s=()),
+        sensor=sensor,
+        cooling=cooling.over_gap(state.cooling, event),
+        # What is learned of the part's losses is kept, unless its age isn't known either.
+        learned=None if event.by == "unknown" else state.learned,
+        told_over=False,
+        told_under=False,
+        prompt=None,
         undo=None,
         # What was typed before the gap says nothing about the part now.
         typed=None,
     )
-    cue = Cue(kind=CueKind.GAP, t_s=to_s, values={"gap_s": gap_s})
-    if state.cold_yet or state.phase is Phase.DONE:
-        return state, ()
-    if state.phase in _MID_REPAIR:
-        if gap_s > SHORT_GAP_S and state.job.method == "hot":
-            return enter(state, Phase.PREHEAT, to_s, by_itself=True, cue=cue)
-        if state.phase not in {Phase.HOLD, Phase.TACK}:
-            return enter(state, Phase.WAIT, to_s, by_itself=True, cue=cue)
-    return state, (cue,)
 
 
 def _bead_dropped(state: State, t_s: float) -> Work:

@@ -25,6 +25,7 @@ class Phase(StrEnum):
     WAIT = "wait"
     REHEAT = "reheat"
     HOLD = "hold"
+    INSPECT = "inspect"
     POST_HEAT = "post-heat"
     BURY = "bury"
     COOL_DOWN = "cool-down"
@@ -32,11 +33,14 @@ class Phase(StrEnum):
 
 
 LAYING = frozenset(
-    {Phase.READY, Phase.BEAD, Phase.PEEN, Phase.LOOK, Phase.WAIT, Phase.REHEAT, Phase.HOLD}
+    {
+        *(Phase.READY, Phase.BEAD, Phase.PEEN, Phase.LOOK),
+        *(Phase.WAIT, Phase.REHEAT, Phase.HOLD, Phase.INSPECT),
+    }
 )
 """Beads are being laid: from the first READY to the last bead, breaks included."""
 
-KEPT_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
+KEPT_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.INSPECT, Phase.POST_HEAT})
 """The part is in its heat: where too hot means too much flame."""
 
 HEATING = frozenset({Phase.PREHEAT, Phase.REHEAT, Phase.POST_HEAT})
@@ -105,6 +109,8 @@ class Work(msgspec.Struct, frozen=True):
     "When the last peen, or the look after it, ended."
     heated_s: float | None = None
     "When the last preheat, reheat or post-heat ended."
+    inspect_first: bool = False
+    "After a long stop: new cracks are looked for before the next bead is called."
     paused_s: float | None = None
     "Since when the rhythm of bead, peen and look stands still; the next press lets it go on."
 

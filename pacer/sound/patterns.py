@@ -108,6 +108,7 @@ _OF: dict[CueKind, str] = {
     CueKind.REHEAT: "reheat",
     CueKind.PUT_BACK: "reheat",
     CueKind.HOLD: "wait",
+    CueKind.LOOK_FOR_CRACKS: "look",
     CueKind.TYPE_A_READING: "look",
     CueKind.POST_HEAT: "reheat",
     CueKind.BURY: "ready",
@@ -115,6 +116,7 @@ _OF: dict[CueKind, str] = {
     CueKind.UNCOVER: "ready",
     CueKind.DONE: "ready",
     CueKind.GAP: "look",
+    CueKind.UNTIMED_GAP: "look",
     CueKind.CANNOT: "look",
     CueKind.READING_BACK: "look",
     CueKind.TOO_HOT: "wait",
@@ -133,6 +135,7 @@ _OF: dict[CueKind, str] = {
     CueKind.WIRE_TYPE: "look",
     CueKind.APART: "look",
     CueKind.NO_READING: "look",
+    CueKind.LOG_MOVED: "look",
 }
 
 # Four rounds above two above one: IEC 60601-1-8 as above. Never three rounds.

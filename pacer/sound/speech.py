@@ -50,6 +50,7 @@ WORDS: dict[CueKind, str] = {
     CueKind.REHEAT: "reheat",
     CueKind.PUT_BACK: "put it back",
     CueKind.HOLD: "keep warm",
+    CueKind.LOOK_FOR_CRACKS: "new cracks",
     CueKind.TYPE_A_READING: "measure",
     CueKind.POST_HEAT: "post heat",
     CueKind.BURY: "cover it",
@@ -57,6 +58,7 @@ WORDS: dict[CueKind, str] = {
     CueKind.UNCOVER: "uncover",
     CueKind.DONE: "done",
     CueKind.GAP: "check the part",
+    CueKind.UNTIMED_GAP: "check the part",
     CueKind.CANNOT: "not now",
     CueKind.READING_BACK: "reading back",
     CueKind.TOO_HOT: "too hot",
@@ -75,6 +77,7 @@ WORDS: dict[CueKind, str] = {
     CueKind.WIRE_TYPE: "check the wire",
     CueKind.APART: "channels apart",
     CueKind.NO_READING: "no reading",
+    CueKind.LOG_MOVED: "log moved",
 }
 
 

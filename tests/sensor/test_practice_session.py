@@ -128,9 +128,12 @@ def kinds(cues: tuple[Cue, ...]) -> list[CueKind]:
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", SEEDS)
 def test_every_phase_is_seen(seed: int) -> None:
-    """The default job passes through every phase there is (design: Headless; no figure)."""
+    """The default job passes through every phase of a day (design: Headless; no figure).
+
+    New cracks are looked for after a long stop only, and a day's practice has none.
+    """
     seen = set(session(seed).phases) | {Phase.PREPARE}
-    assert seen == set(Phase)
+    assert seen == set(Phase) - {Phase.INSPECT}
     assert session(seed).state.phase is Phase.DONE
     assert session(seed).state.work.laid == practice_job().plan.beads
 

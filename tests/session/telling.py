@@ -16,6 +16,7 @@ from pacer.session.events import (
     AnyEvent,
     Channel,
     ClockGap,
+    GapBy,
     Opened,
     Reading,
     SensorChanged,
@@ -71,9 +72,9 @@ class Session:
             return self.event(SensorChanged(t_ms=t_ms, state="lost", why=rest))
         raise AssertionError(what)
 
-    def gap(self, t_s: float, to_s: float) -> Session:
-        """Nobody watched from `t_s` to `to_s`."""
-        return self.event(ClockGap(t_ms=round(t_s * 1000), to_ms=round(to_s * 1000)))
+    def gap(self, t_s: float, to_s: float, by: GapBy = "steady") -> Session:
+        """Nobody watched from `t_s` to `to_s`; `by` says how that is known."""
+        return self.event(ClockGap(t_ms=round(t_s * 1000), to_ms=round(to_s * 1000), by=by))
 
     def steady(self, from_s: float, to_s: float, temp_c: float, every_s: float = 1.0) -> Session:
         """Readings of `temp_c` from `from_s` up to, not including, `to_s`."""

@@ -7,7 +7,7 @@ job, where rules answer each other; presses come in bursts, at the same instant 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar, get_args
 
 import numpy as np
 from conftest import COLD, HOT
@@ -24,6 +24,7 @@ from pacer.session.events import (
     Channel,
     ClockGap,
     Deed,
+    GapBy,
     Opened,
     Reading,
     Resumed,
@@ -233,8 +234,10 @@ class Walk:
 
     def _gap(self) -> ClockGap:
         start_ms = self._later(_ANY_MS)
-        self._t_ms += self._one((1000, 7000, 60_000, 300_000))
-        return ClockGap(t_ms=start_ms, to_ms=self._t_ms)
+        by = self._one(get_args(GapBy))
+        if by != "unknown":
+            self._t_ms += self._one((1000, 7000, 60_000, 300_000, 20_000_000))
+        return ClockGap(t_ms=start_ms, to_ms=self._t_ms, by=by)
 
 
 def one_reading(state: State, t_ms: int, temp_c: float) -> Reading:

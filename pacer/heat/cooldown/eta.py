@@ -11,7 +11,7 @@ reliability method of structural engineering, from memory). Errors that are no p
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +19,7 @@ import numpy.typing as npt
 
 from pacer.heat.cooldown.fitted import Fit
 from pacer.heat.cooldown.foreign import enough, unlike
+from pacer.heat.cooldown.prior import Prior
 
 Floats = npt.NDArray[np.float64]
 
@@ -79,21 +80,55 @@ def forecast_eta(fit: Fit, until_c: float, now_s: float) -> Eta:
     if _there(fit, until_c, now_s):
         reached = math.ceil(now_s)
         return Eta(reached, reached, reached, fit.prior.label)
+    return _told(fit.prior, _whole_span(fit, until_c, now_s), until_c, now_s)
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """One of several fits that may be right, in a time of its own."""
+
+    fit: Fit
+    lag_s: float
+    "The fit's time less that in which the question is asked, s."
+    share: float
+    "How much it is believed; all together 1."
+
+
+def forecast_weighed(fits: Sequence[Weighed], until_c: float, now_s: float) -> Eta:
+    """Return what `forecast_eta` does, of several fits; the first is the most probable."""
+    now_s = min(max(now_s, 0.0), HORIZON_S)
+    first = fits[0]
+    if _there(first.fit, until_c, now_s + first.lag_s):
+        reached = math.ceil(now_s)
+        return Eta(reached, reached, reached, first.fit.prior.label)
+    spans = [_whole_span(first.fit, until_c, now_s + first.lag_s)]
+    spans += [_span(one.fit, until_c, now_s + one.lag_s) for one in fits[1:]]
+    mixed = _mixed(spans, [one.share for one in fits])
+    return _told(first.fit.prior, mixed, until_c, now_s)
+
+
+def _whole_span(fit: Fit, until_c: float, now_s: float) -> Span:
+    """Return the span of a fit and, as far as it may be the truth, of another body's."""
     own = _span(fit, until_c, now_s)
-    if enough(fit):
-        other, share = unlike(fit)
-        if share > _LEAST_SHARE:
-            own = _mixed(own, _span(other, until_c, now_s), share)
-    best_s, low_s, high_s = own
+    if not enough(fit):
+        return own
+    other, share = unlike(fit)
+    if share <= _LEAST_SHARE:
+        return own
+    return _mixed([own, _span(other, until_c, now_s)], [1.0 - share, share])
+
+
+def _told(prior: Prior, span: Span, until_c: float, now_s: float) -> Eta:
+    best_s, low_s, high_s = span
     ahead = best_s * _mean_over_mode(low_s, high_s)
     first_s = math.ceil(now_s)
 
     def moment(ahead_s: float) -> float:
         return max(round(min(now_s + ahead_s, HORIZON_S)), first_s)
 
-    open_ended = until_c - fit.prior.ambient_c < NEAR_AMBIENT_DC or now_s + high_s >= HORIZON_S
+    open_ended = until_c - prior.ambient_c < NEAR_AMBIENT_DC or now_s + high_s >= HORIZON_S
     high = None if open_ended else moment(max(high_s, ahead))
-    return Eta(moment(ahead), moment(min(low_s, ahead)), high, fit.prior.label)
+    return Eta(moment(ahead), moment(min(low_s, ahead)), high, prior.label)
 
 
 def _there(fit: Fit, until_c: float, now_s: float) -> bool:
@@ -117,12 +152,13 @@ def _span(fit: Fit, until_c: float, now_s: float) -> Span:
     return best, low, _stretched(best, max(high - now_s, best), model_sd)
 
 
-def _mixed(own: Span, other: Span, share: float) -> Span:
-    """Return the span of two models believed `1 - share` and `share`."""
-    logs = [[math.log(max(x, 1.0)) for x in span] for span in (own, other)]
+def _mixed(spans: Sequence[Span], shares: Sequence[float]) -> Span:
+    """Return the span of models believed `shares`, which sum to 1."""
+    logs = [[math.log(max(x, 1.0)) for x in span] for span in spans]
+    pairs = list(zip(logs, shares, strict=True))
 
     def below(x: float) -> float:
-        return (1.0 - share) * _share_below(x, *logs[0]) + share * _share_below(x, *logs[1])
+        return sum(share * _share_below(x, *log) for log, share in pairs)
 
     def quantile(wanted: float) -> float:
         low, high = min(x[1] for x in logs), max(x[2] for x in logs)
@@ -131,7 +167,7 @@ def _mixed(own: Span, other: Span, share: float) -> Span:
             low, high = (middle, high) if below(middle) < wanted else (low, middle)
         return math.exp(0.5 * (low + high))
 
-    best = math.exp((1.0 - share) * logs[0][0] + share * logs[1][0])
+    best = math.exp(sum(share * log[0] for log, share in pairs))
     low_s, high_s = quantile(0.5 - 0.5 * INTERVAL), quantile(0.5 + 0.5 * INTERVAL)
     return best, min(low_s, best), max(high_s, best)
 

@@ -100,6 +100,7 @@ class Welder:
             CueKind.WAIT: self._wait,
             CueKind.REHEAT: self._reheat,
             CueKind.HOLD: self._hold,
+            CueKind.LOOK_FOR_CRACKS: self._look_for_cracks,
             CueKind.POST_HEAT: self._post_heat,
             CueKind.BURY: self._bury,
             CueKind.COVERED: self._covered,
@@ -218,6 +219,9 @@ class Welder:
         if floor_c is not None and preheat_c is not None:
             self._keep_warm(cue, floor_c + 0.6 * (preheat_c - floor_c), preheat_c)
         self._deed(cue, 180.0, 260.0, "next")
+
+    def _look_for_cracks(self, cue: Cue) -> None:
+        self._deed(cue, 15.0, 30.0, "next")
 
     def _post_heat(self, cue: Cue) -> None:
         target_c = self._job.postheat.temperature_c

@@ -28,9 +28,7 @@ EVENS_OUT_S = 60.0
 
 BACK_DC = 10.0
 
-_BETWEEN = frozenset(
-    {Phase.READY, Phase.WAIT, Phase.HOLD, Phase.INSPECT, Phase.PEEN, Phase.LOOK}
-)
+_BETWEEN = frozenset({Phase.READY, Phase.WAIT, Phase.HOLD, Phase.INSPECT, Phase.PEEN, Phase.LOOK})
 
 
 def judged(state: State, track: Track, t_s: float) -> Track:

@@ -61,7 +61,7 @@ def _far_above(
     value_c: float, old_c: float, earlier: tuple[tuple[float, float], ...], bins: tuple[Bin, ...]
 ) -> bool:
     """True if anything that was read before lies so far above what is read now."""
-    highest_c = max(old_c, *[c for _, c in earlier], *[c for _, c, _ in bins])
+    highest_c = max([old_c, *[c for _, c in earlier], *[c for _, c, _ in bins]])
     return highest_c - value_c > JUMP_DC
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from pacer.session.celsius import Degrees, degrees
-from pacer.session.events import Reading
+from pacer.session.events import MOST_CHANNELS, Reading
 from pacer.session.guard import arcing, doubts, leads
 from pacer.session.hearing import flagged, heard_line, update
 from pacer.session.state import State, Track
@@ -28,7 +28,7 @@ def take(state: State, reading: Reading) -> State:
     new = dict(old)
     never_zero = state.phase in _NEVER_ZERO and state.job.method == "hot"
     for value in degrees(sensor.channel, reading):
-        if value.name in old or value.status == "ok":
+        if value.name in old or (value.status == "ok" and len(new) < MOST_CHANNELS):
             before = old.get(value.name) or Track(name=value.name)
             new[value.name] = _heard(state, before, value, t_s, never_zero=never_zero)
     state = replace(state, tracks=tuple(new.values()))

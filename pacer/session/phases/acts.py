@@ -19,6 +19,7 @@ from pacer.session.phases.moves import (
     cannot,
     decide,
     enter,
+    go_on,
     standing,
     still_ready,
 )
@@ -39,7 +40,9 @@ BELOW_DC = 1.0
 
 UNDOABLE = frozenset({"next", "finish", "hold", "covered", "uncovered", "bead", "pause"})
 
-_BETWEEN_BEADS = frozenset({Phase.READY, Phase.PEEN, Phase.LOOK, Phase.WAIT, Phase.REHEAT})
+_BETWEEN_BEADS = frozenset(
+    {Phase.READY, Phase.PEEN, Phase.LOOK, Phase.WAIT, Phase.REHEAT, Phase.INSPECT}
+)
 _MAY_FINISH = _BETWEEN_BEADS | {Phase.SOAK, Phase.HOLD}
 _MAY_HOLD = _BETWEEN_BEADS | {Phase.SOAK, Phase.TACK}
 _NO_ARC = frozenset({Phase.PREPARE, Phase.TACK, Phase.COOL_DOWN, Phase.DONE})
@@ -146,9 +149,12 @@ def _undo(state: State, t_s: float) -> Outcome:
 def _hold(state: State, t_s: float) -> Outcome:
     if state.phase in _MAY_HOLD and not state.cold_yet:
         return enter(state, Phase.HOLD, t_s, by_itself=False)
-    if state.phase is Phase.COOL_DOWN and not state.work.finished and state.job.method == "hot":
-        # A long stop ends: never straight into a bead, preheat and soak come first.
-        return enter(state, Phase.PREHEAT, t_s, by_itself=False)
+    covered_s, over = state.work.covered_s, state.phase in {Phase.COOL_DOWN, Phase.DONE}
+    if over and not state.work.finished:
+        # A long stop ends; out of its cover the part is cold, however long it was there.
+        timed = not (state.phase is Phase.DONE or state.cooling is None or state.cooling.untimed)
+        stopped_s = t_s - covered_s if timed and covered_s is not None else None
+        return go_on(state, t_s, stopped_s, by_itself=False)
     return cannot(state, t_s, f"hold is for between beads, not in {state.phase}")
 
 
@@ -174,7 +180,10 @@ def failed(state: State, event: Trouble) -> State:
 
     A pedal that held the arc and is gone will never say that it is out: as after a press
     alone the cadence ends the bead, unless a signal tells of the arc.
+    A log that goes on elsewhere is told of when it can be read (`watch.timers`).
     """
+    if event.what == "log":
+        return replace(state, log_moved=event.why)
     running = state.work.bead
     held = event.what == "pedal" and state.sensor.channel.arc is None
     if not held or state.phase is not Phase.BEAD or running is None:
@@ -215,9 +224,16 @@ def typed(state: State, act: Act) -> State:
         return state
     # "Below 200 °C" is not 200: a limit at the crayon's own temperature is not met.
     temp_c = act.temp_c if act.side >= 0 else act.temp_c - BELOW_DC
-    entry = Typed(temp_c, act.t_s, act.side)
+    entry = Typed(temp_c, act.t_s, act.side, act.text or "")
     if state.phase is Phase.SOAK and not act.side:
         # A soak is the time to measure other places: the thick one, the far one, the back.
-        here = tuple(p for p in state.places if p.at_s >= state.work.entered_s)
+        here = tuple(
+            p
+            for p in state.places
+            if p.at_s >= state.work.entered_s and not (entry.place and p.place == entry.place)
+        )
         state = replace(state, places=(*here, entry)[-max(1, state.job.heating.points) :])
+    if entry.place:
+        # Of another place: it tells how even the part is, and neither decides nor doubts.
+        return judge(state, act.t_s)
     return judge(weighed(replace(state, typed=entry), entry), act.t_s)

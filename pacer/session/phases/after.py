@@ -61,7 +61,7 @@ def _counted(state: State, t_s: float) -> State:
 def _nothing_measures(state: State, t_s: float) -> bool:
     """True without an instrument, or with one that has been given up: no drop-out counts."""
     sensor = state.sensor
-    if sensor.hand or sensor.control is None:
+    if sensor.hand:
         return True
     told_s = sensor.no_reading_s if sensor.told_no_reading else None
     return told_s is not None and t_s - told_s >= GIVEN_UP_S

@@ -1,6 +1,7 @@
 """Prepare and tack: nothing is hot yet; one press each.
 
 Cold tacks come before the preheat, hot tacks after the soak (procedure.md section 2).
+On another day the preparation is checked again, tacks are not made again.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
         return state, ()
     t_s = event.t_s
     cold_tacks = state.job.joint.tack == "cold"
-    if state.phase is Phase.PREPARE and cold_tacks:
+    if state.phase is Phase.PREPARE and cold_tacks and not state.work.tacked:
         return enter(state, Phase.TACK, t_s, by_itself=False)
     if state.phase is Phase.TACK:
         state = replace(state, work=replace(state.work, tacked=True))

@@ -53,7 +53,7 @@ def timers(state: State) -> list[Timer]:
 def on_event(state: State, event: AnyEvent) -> Outcome:
     """Collect readings; a press or `uncovered` ends it once cool enough."""
     t_s = event.t_s
-    if isinstance(event, Reading) or (isinstance(event, Act) and event.deed == "reading"):
+    if isinstance(event, Reading) or (isinstance(event, Act) and event.joint_reading):
         return collect(state, t_s), ()
     if not isinstance(event, Act) or event.deed not in {"next", "uncovered"}:
         return state, ()
@@ -105,7 +105,8 @@ def collect(state: State, t_s: float) -> State:
         return replace(state, cooling=known)
     grown = replace(
         known,
-        start_c=known.start_c if known.start_c is not None else now.temp_c,
+        # Found again after a gap it has long been cooling: where it began is the plan's word.
+        start_c=now.temp_c if known.start_c is None and known.gap is None else known.start_c,
         bins=bins.add(known.bins, since_s, now.temp_c),
         typed=known.typed or now.typed,
     )

@@ -22,6 +22,10 @@ Outcome = tuple[State, tuple[Cue, ...]]
 BY_HIS_WORD = "by his word"
 """Ready above the floor though too near it for a whole bead: the welder pressed."""
 
+OTHER_DAY_S = 4 * 3600.0
+"""After a stop so long the preparation is checked again: rust, dirt, moisture, a bench used
+by others (procedure.md section 7 says "another day"; the figure is our choice, no source)."""
+
 LATE_PRESS_S = 1.0
 """A press this soon after a change that came by itself answers the old phase (design.md)."""
 
@@ -63,8 +67,47 @@ def cannot(state: State, t_s: float, because: str) -> Outcome:
 def decide(state: State, t_s: float, *, by_itself: bool) -> Outcome:
     """Let the temperature choose: ready, wait, reheat, or measure first."""
     phase = _chosen(state, t_s)
+    if phase is Phase.READY:
+        return call(state, t_s, by_itself=by_itself)
     silent = phase is Phase.WAIT and _fault_says_it(state, t_s)
     return enter(state, phase, t_s, by_itself=by_itself, silent=silent)
+
+
+def call(state: State, t_s: float, *, by_itself: bool) -> Outcome:
+    """Call the next bead; after a long stop new cracks are looked for first."""
+    phase = Phase.INSPECT if state.work.inspect_first else Phase.READY
+    return enter(state, phase, t_s, by_itself=by_itself)
+
+
+def to_inspect(state: State) -> State:
+    """Return the state with a look for new cracks before the next bead, where there is one."""
+    return replace(state, work=replace(state.work, inspect_first=bool(state.work.beads)))
+
+
+def go_on(
+    state: State, t_s: float, stopped_s: float | None, *, by_itself: bool, cue: Cue | None = None
+) -> Outcome:
+    """Go on after a long stop, never straight into a bead (procedure.md section 7).
+
+    Preheat, soak and a look for new cracks come first; on another day, or where the part
+    has gone cold, a check of the preparation before them. `stopped_s`: how long the stop
+    was, None where nobody knows.
+    """
+    state = to_inspect(state)
+    if stopped_s is None or stopped_s >= OTHER_DAY_S or _gone_cold(state, t_s):
+        return enter(state, Phase.PREPARE, t_s, by_itself=by_itself, cue=cue)
+    if state.job.method == "hot":
+        return enter(state, Phase.PREHEAT, t_s, by_itself=by_itself, cue=cue)
+    if cue is None:
+        return decide(state, t_s, by_itself=by_itself)
+    return enter(state, Phase.WAIT, t_s, by_itself=by_itself, cue=cue)
+
+
+def _gone_cold(state: State, t_s: float) -> bool:
+    """True for a hot job's part that reads as cold as one that may be uncovered."""
+    now = believed(state, t_s)
+    cold = now is not None and now.most_c <= state.job.cooldown.until_c
+    return cold and state.job.method == "hot"
 
 
 def _fault_says_it(state: State, t_s: float) -> bool:
@@ -182,6 +225,7 @@ _STANDING: dict[Phase, _Make] = {
     Phase.WAIT: _wait,
     Phase.REHEAT: _reheat,
     Phase.HOLD: _at(CueKind.HOLD),
+    Phase.INSPECT: lambda s, t: _plain(CueKind.LOOK_FOR_CRACKS, bead=s.work.laid + 1),
     Phase.POST_HEAT: lambda s, t: _plain(
         CueKind.POST_HEAT, temp_c=s.job.postheat.temperature_c, hold_s=s.job.postheat.hold_s
     ),

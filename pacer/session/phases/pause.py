@@ -1,7 +1,8 @@
-"""Wait, reheat, hold: between beads.
+"""Wait, reheat, hold, and the look for new cracks after a long stop: between beads.
 
 Wait ends at the ceiling less the dead-band, reheat at its target less the dead-band, both
-by themselves; a press ends a reheat once the part is at or above the floor.
+by themselves; a press ends a reheat once the part is at or above the floor, a hold, or the
+look for new cracks, during which the part is kept hot.
 """
 
 from __future__ import annotations
@@ -11,7 +12,16 @@ import msgspec
 from pacer.session.band import DELAY_S, judge
 from pacer.session.events import Act, AnyEvent
 from pacer.session.guard.steps import falls_back
-from pacer.session.phases.moves import BY_HIS_WORD, Outcome, cannot, decide, enter, standing
+from pacer.session.phases.moves import (
+    BY_HIS_WORD,
+    Outcome,
+    call,
+    cannot,
+    decide,
+    go_on,
+    standing,
+    to_inspect,
+)
 from pacer.session.state import State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, feared, known_points_c, proven
@@ -20,6 +30,14 @@ from pacer.session.work import Phase
 replace = msgspec.structs.replace
 
 FEARED = "too hot, if it is right"
+
+COOLED_THROUGH_S = 120.0
+"""Below the floor for so long a hold has let the part cool through: as after a long gap it is
+preheated and soaked anew (procedure.md section 7 says minutes; common practice, no source)."""
+
+LONG_HOLD_S = 1800.0
+"""After a hold so long new cracks are looked for, however warm it was kept (our choice, no
+source)."""
 
 
 def timers(state: State) -> list[Timer]:
@@ -45,12 +63,18 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
         return state, ()
     t_s = event.t_s
     if state.phase is Phase.HOLD:
+        return _held(state, t_s)
+    if state.phase is Phase.INSPECT:
+        state = replace(state, work=replace(state.work, inspect_first=False))
+        # Without any instrument his own "ready" is all there is, and he has just said it.
+        if state.own_word:
+            return call(state, t_s, by_itself=False)
         return decide(state, t_s, by_itself=False)
     now, band = believed(state, t_s), state.job.band
     if now is None:
         if state.own_word:
             # No instrument and nothing typed: his own "ready" is all there is.
-            return enter(state, Phase.READY, t_s, by_itself=False)
+            return call(state, t_s, by_itself=False)
         return cannot(state, t_s, "no trusted reading: measure at the joint and type it (R)")
     if not proven(state, now):
         return cannot(state, t_s, "the reading has only just come back: a few seconds more")
@@ -62,10 +86,21 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
         return decide(state, t_s, by_itself=False)
     coldest = min((now.least_c, *known_points_c(state, t_s)))
     if band.floor_c is not None and coldest >= band.floor_c:
-        state, cues = enter(state, Phase.READY, t_s, by_itself=False)
+        state, cues = call(state, t_s, by_itself=False)
+        if state.phase is not Phase.READY:
+            return state, cues
         # His word stands until the part is really below the floor.
         return replace(state, work=replace(state.work, told=frozenset({BY_HIS_WORD}))), cues
     return cannot(state, t_s, "the part is still below the floor")
+
+
+def _held(state: State, t_s: float) -> Outcome:
+    """A hold is over: the temperature decides, after a long one a look comes first."""
+    held_s, below_s = t_s - state.work.entered_s, state.conditions.below_floor
+    if below_s is not None and t_s - below_s >= COOLED_THROUGH_S:
+        return go_on(state, t_s, held_s, by_itself=False)
+    state = to_inspect(state) if held_s >= LONG_HOLD_S else state
+    return decide(state, t_s, by_itself=False)
 
 
 def on_timer(state: State, name: str, t_s: float) -> Outcome:

@@ -58,6 +58,9 @@ def _onward(state: State, t_s: float, *, by_itself: bool) -> Outcome:
     """Let the temperature decide; after an arc that was no bead go back to where it broke in."""
     bead = state.work.bead
     if bead is None or bead.counted or bead.struck_in not in _BROKEN_INTO:
+        if bead is not None and bead.struck_in is Phase.INSPECT:
+            # He was asked to look and welded: asked after the bead it would come too late.
+            state = replace(state, work=replace(state.work, inspect_first=False))
         return decide(state, t_s, by_itself=by_itself)
     if bead.struck_in is Phase.SOAK:
         return start_soak(state, t_s, by_itself=by_itself)

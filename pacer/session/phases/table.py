@@ -42,6 +42,7 @@ RULES: dict[Phase, Rules] = {
     Phase.WAIT: _rules(pause),
     Phase.REHEAT: _rules(pause),
     Phase.HOLD: _rules(pause),
+    Phase.INSPECT: _rules(pause),
     Phase.POST_HEAT: _rules(after),
     Phase.BURY: _rules(after),
     Phase.COOL_DOWN: _rules(cooldown),
@@ -49,25 +50,28 @@ RULES: dict[Phase, Rules] = {
 }
 
 _P = Phase
-_CHOSEN = frozenset({_P.READY, _P.WAIT, _P.REHEAT})
+_CHOSEN = frozenset({_P.READY, _P.INSPECT, _P.WAIT, _P.REHEAT})
 _STOP = frozenset({_P.POST_HEAT, _P.BURY, _P.HOLD, _P.COOL_DOWN, _P.BEAD})
+_AGAIN = frozenset({_P.PREPARE, _P.PREHEAT})
 
 FOLLOWS: dict[Phase, frozenset[Phase]] = {
     _P.PREPARE: frozenset({_P.TACK, _P.PREHEAT}) | _CHOSEN,
-    _P.TACK: frozenset({_P.PREHEAT, _P.HOLD, _P.COOL_DOWN}) | _CHOSEN,
-    _P.PREHEAT: frozenset({_P.SOAK, _P.BEAD, _P.COOL_DOWN}),
-    _P.SOAK: _CHOSEN | _STOP | {_P.TACK},
-    _P.READY: _CHOSEN | _STOP | {_P.PREHEAT},
-    _P.BEAD: frozenset({_P.PEEN, _P.LOOK, _P.WAIT, _P.PREHEAT}),
-    _P.PEEN: _CHOSEN | _STOP | {_P.LOOK, _P.PREHEAT, _P.SOAK},
-    _P.LOOK: _CHOSEN | _STOP | {_P.PREHEAT, _P.SOAK},
-    _P.WAIT: _CHOSEN | _STOP | {_P.PREHEAT},
-    _P.REHEAT: _CHOSEN | _STOP | {_P.PREHEAT},
-    _P.HOLD: _CHOSEN | _STOP | {_P.PREHEAT},
+    _P.TACK: frozenset({_P.HOLD, _P.COOL_DOWN}) | _CHOSEN | _AGAIN,
+    _P.PREHEAT: frozenset({_P.SOAK, _P.BEAD, _P.COOL_DOWN}) | _AGAIN,
+    _P.SOAK: _CHOSEN | _STOP | _AGAIN | {_P.TACK},
+    _P.READY: _CHOSEN | _STOP | _AGAIN,
+    _P.BEAD: frozenset({_P.PEEN, _P.LOOK, _P.WAIT}) | _AGAIN,
+    _P.PEEN: _CHOSEN | _STOP | _AGAIN | {_P.LOOK, _P.SOAK},
+    _P.LOOK: _CHOSEN | _STOP | _AGAIN | {_P.SOAK},
+    _P.WAIT: _CHOSEN | _STOP | _AGAIN,
+    _P.REHEAT: _CHOSEN | _STOP | _AGAIN,
+    _P.HOLD: _CHOSEN | _STOP | _AGAIN,
+    _P.INSPECT: _CHOSEN | _STOP | _AGAIN,
     _P.POST_HEAT: frozenset({_P.BURY, _P.BEAD, _P.COOL_DOWN}),
     _P.BURY: frozenset({_P.COOL_DOWN, _P.BEAD}),
-    _P.COOL_DOWN: frozenset({_P.DONE, _P.COOL_DOWN, _P.PREHEAT}),
-    _P.DONE: frozenset(),
+    _P.COOL_DOWN: frozenset({_P.DONE, _P.COOL_DOWN}) | _AGAIN | _CHOSEN,
+    # Covered half-way and cooled: the repair is not finished, and goes on another day.
+    _P.DONE: _AGAIN | _CHOSEN,
 }
 """Every change the rules can make, undo left aside."""
 
