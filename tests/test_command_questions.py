@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from commands import Done, pacer, run_script
+from commands import ROOT, Done, pacer, run_script
 from conftest import HOT
 
 from pacer.recording.disk import RealDisk
@@ -241,3 +241,13 @@ def test_a_review_is_an_object_a_recording(folder: Path, tmp_path: Path) -> None
     assert sound["phase"] == "cool-down"
     assert sound["closed"] is True
     assert "last phase cool-down; closed" in pacer("review", folder / "a.jsonl").fine().out
+
+
+@pytest.mark.slow
+def test_a_forecast_without_an_upper_end_says_so_in_words() -> None:
+    """Early in a preheat it may never get there; "or more", where JSON has null."""
+    asked = ("forecast", ROOT / "recordings" / "practice-good.jsonl", "--at", "300 s")
+    (answer,) = _answers(pacer(*asked, "--json"))
+    assert answer["to_preheat_s"]["high"] is None
+    low = f"{answer['to_preheat_s']['low']:g}"
+    assert f"(80 %: {low} or more)" in pacer(*asked).fine().out

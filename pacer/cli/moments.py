@@ -31,9 +31,11 @@ def cool(args: argparse.Namespace) -> int:
     recording = Recording(Path(args.recording))
     if not (args.json or args.no_screen or args.at) and sys.stdout.isatty():
         need_terminal()
-        from pacer.cli.sessions import go_on_cooling
+        from pacer.cli.going_on import go_on_cooling
 
         return go_on_cooling(args, recording)
+    if args.away is not None:
+        raise UserInputError("--away goes with going on, on a screen; here the recording is asked")
     from pacer.run.asked import cooldown_answers
 
     answers = cooldown_answers(recording, ats_s, until_c)
@@ -107,5 +109,7 @@ def _plain(value: object) -> str:
     if value is None:
         return "not known"
     if isinstance(value, dict):
+        if value["high"] is None:
+            return f"{value['value']:g} (80 %: {value['low']:g} or more)"
         return f"{value['value']:g} (80 %: {value['low']:g} to {value['high']:g})"
     return f"{value:g}" if isinstance(value, float) else str(value)

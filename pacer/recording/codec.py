@@ -15,13 +15,14 @@ version by version".
 
 from __future__ import annotations
 
+import json
 import re
 import zlib
-from dataclasses import dataclass
 
 import msgspec
 
 from pacer.errors import RecordingError
+from pacer.recording.limits import wrong_in_head
 from pacer.session.events import AnyEvent, Opened
 from pacer.text import clean, clean_bytes
 
@@ -31,9 +32,9 @@ VERSION = (1, 3)
 MAX_LINE = 65_536
 """Longest record in bytes, line end included; a longer line is damage."""
 
-_TAIL = re.compile(rb',"c":"([0-9a-f]{8})"\}\Z')
+_TAIL = re.compile(rb',"c":"[0-9a-f]{8}"\}')
 _TAIL_LEN = 16
-_HEAD = re.compile(rb'\{"q":(\d{1,15}),"k":"([a-z]{1,20})"[,}]')
+_HEAD = re.compile(rb'\{"q":(\d{1,15}),"k":"([a-z]{1,20})"(?:,|\Z)')
 
 _EVENT = msgspec.json.Decoder(AnyEvent)
 _OPENED = msgspec.json.Decoder(Opened)
@@ -59,8 +60,7 @@ class Damaged(Exception):
     """A line that is not a sound record; the message says why."""
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(msgspec.Struct, frozen=True, gc=False):
     """A sound line."""
 
     q: int
@@ -82,33 +82,63 @@ def encode(q: int, event: AnyEvent | Opened, seed: int) -> bytes:
     return b'%b,"c":"%08x"}\n' % (body, zlib.crc32(body, seed))
 
 
-def _checked(line: bytes, seed: int) -> tuple[int, str]:
-    """Return sequence number and kind of a line whose checksum holds."""
+def _checked(line: bytes, seed: int) -> tuple[int, str, bytes]:
+    """Return sequence number, kind and body of a line whose checksum holds."""
     line = line.rstrip(b"\r\n")
-    tail = _TAIL.search(line)
-    if tail is None:
-        raise Damaged("no checksum at its end (cut off, or not a record)")
-    body = line[:-_TAIL_LEN]
-    if b"%08x" % zlib.crc32(body, seed) != tail.group(1):
+    body, tail = line[:-_TAIL_LEN], line[-_TAIL_LEN:]
+    if tail != b',"c":"%08x"}' % zlib.crc32(body, seed):
+        if _TAIL.fullmatch(tail) is None:
+            raise Damaged("no checksum at its end (cut off, or not a record)")
         raise Damaged("its checksum does not match (changed, or from another session)")
-    head = _HEAD.match(body + b"}")
+    head = _HEAD.match(body)
     if head is None:
         raise Damaged("no sequence number and kind at its start")
-    return int(head.group(1)), head.group(2).decode()
+    return int(head.group(1)), head.group(2).decode(), body
 
 
 def decode(line: bytes, seed: int) -> Record:
     """Return the record of a line.
 
-    Raises `Damaged` if the checksum or the shape is wrong.
+    Raises `Damaged` if the checksum or the shape is wrong. How large its numbers may be is
+    the reader's business: what is recorded live must never fail for that.
     """
-    q, kind = _checked(line, seed)
+    q, kind, body = _checked(line, seed)
     if kind not in _KINDS:
-        return Record(q=q, event=None, kind=kind, line=line)
+        _each_key_once(line)
+        return Record(q, None, kind, line)
     try:
-        return Record(q=q, event=_EVENT.decode(line), kind=kind, line=line)
+        event = _EVENT.decode(line)
+        # What pacer wrote comes out the same; only where it doesn't is a closer look needed.
+        if b'{"q":%d,%b' % (q, msgspec.json.encode(event)[1:-1]) != body:
+            _each_key_once(line)
     except (msgspec.DecodeError, RecursionError) as error:
         raise Damaged(f"not as the format says ({clean(str(error), 120)})") from None
+    return Record(q, event, kind, line)
+
+
+def _each_key_once(line: bytes) -> None:
+    """Raise `Damaged` unless this is JSON in which no object has a key twice.
+
+    Of two parsers one takes the first and one the last; what is told must not hang on that.
+    """
+    try:
+        json.loads(line, object_pairs_hook=_pairs_once, parse_constant=_no_number)
+    except RecursionError:
+        raise Damaged("not as the format says (nested too deep)") from None
+    except ValueError as error:
+        raise Damaged(f"not as the format says ({clean(str(error), 120)})") from None
+
+
+def _pairs_once(pairs: list[tuple[str, object]]) -> None:
+    seen = set()
+    for key, _ in pairs:
+        if key in seen:
+            raise Damaged(f'not as the format says (the key "{clean(key, 40)}" comes twice)')
+        seen.add(key)
+
+
+def _no_number(word: str) -> None:
+    raise Damaged(f"not as the format says ({word} is no number)")
 
 
 def decode_head(line: bytes, name: str) -> Opened:
@@ -130,13 +160,19 @@ def decode_head(line: bytes, name: str) -> Opened:
             # Complete but for its line end: what is appended would be joined to it.
             raise Damaged("cut off")
         _checked(line, 0)
-        return _OPENED.decode(line)
     except Damaged as error:
         raise RecordingError(f"{name}: line 1: the head is damaged: {error}") from None
-    except (msgspec.DecodeError, RecursionError) as error:
+    try:
+        opened = _OPENED.decode(line)
+        _each_key_once(line)
+        wrong = wrong_in_head(opened)
+    except (msgspec.DecodeError, RecursionError, Damaged) as error:
+        wrong = str(error).removeprefix("not as the format says ")
+    if wrong:
         raise RecordingError(
-            f"{name}: line 1: the head is not as the format says: {clean(str(error), 160)}"
-        ) from None
+            f"{name}: line 1: the head is not as the format says: {clean(wrong, 160)}"
+        )
+    return opened
 
 
 class _Version(msgspec.Struct):
@@ -150,6 +186,7 @@ def _check_version(line: bytes, name: str) -> None:
         return  # A damaged head is told by its checksum.
     if major != VERSION[0]:
         raise RecordingError(
-            f"{name}: line 1: format version {major}.{minor}, this pacer reads {VERSION[0]}.x; "
+            f"{name}: line 1: format version {clean(f'{major}.{minor}', 40)}, "
+            f"this pacer reads {VERSION[0]}.x; "
             "use the version that made it, or a newer pacer"
         )

@@ -1,15 +1,18 @@
-"""Answers about a moment of a recording: what was forecast with what was known then."""
+"""Answers about a moment of a recording: what was forecast with what was known then.
+
+A recording is folded as it is read, once or twice, and never held whole.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pacer.errors import UserInputError
 from pacer.recording.reader import Recording
 from pacer.run.refold import states
 from pacer.session import forecast
-from pacer.session.events import Act, AnyEvent, Opened, Reading
+from pacer.session.events import Act, AnyEvent, Reading
 from pacer.session.state import State
 from pacer.session.track import believed
 from pacer.session.work import Phase
@@ -49,7 +52,18 @@ class CooldownAnswer:
 
 
 def _is_reading(event: AnyEvent | None) -> bool:
-    return isinstance(event, Reading) or (isinstance(event, Act) and event.deed == "reading")
+    return isinstance(event, Reading) or (isinstance(event, Act) and event.joint_reading)
+
+
+@dataclass(slots=True)
+class _Moment:
+    """What was known at a moment of a cool-down."""
+
+    state: State
+    read_s: float | None = None
+    "Session time of the last reading that was believed."
+    reached_s: float | None = None
+    "Session time of the first believed reading at or below the target."
 
 
 def cooldown_answers(
@@ -60,87 +74,72 @@ def cooldown_answers(
     Raises `UserInputError` where there is no cool-down, or a moment lies before its first
     reading.
     """
-    events = list(recording.events())
     name = recording.name
-    state, readings = _believed_readings(recording.head, events)
-    began_s = state.work.covered_s
+    last, ends_s = _end(recording)
+    began_s = last.work.covered_s
     if began_s is None:
         raise UserInputError(f"{name}: no cool-down in this recording")
-    readings = [(t_s, temp_c) for t_s, temp_c in readings if t_s >= began_s]
-    ends_s = _last_reading(events)
     ats_s = list(ats_s) or [max(0.0, ends_s - began_s)]
-    if not readings:
+    target_c = last.job.cooldown.until_c if until_c is None else until_c
+    first_s, kept = _moments(recording, [began_s + at_s for at_s in ats_s], began_s, target_c)
+    if first_s is None:
         raise UserInputError(f"{name}: no temperature was read in the cool-down")
     for at_s in ats_s:
-        if began_s + at_s < readings[0][0] - _DUST_S:
+        if kept[began_s + at_s].read_s is None:
             raise UserInputError(
                 f"{name}: --at {at_s:g} s lies before the cool-down's first reading "
-                f"at {readings[0][0] - began_s:g} s"
+                f"at {first_s - began_s:g} s"
             )
-    target_c = state.job.cooldown.until_c if until_c is None else until_c
-    kept = _states_at(recording.head, events, [began_s + at_s for at_s in ats_s])
-    return [
-        _answer(
-            kept[began_s + at_s],
-            at_s,
-            began_s,
-            [r for r in readings if r[0] <= began_s + at_s + _DUST_S],
-            target_c,
-            ends_s,
-        )
-        for at_s in ats_s
-    ]
+    return [_answer(kept[began_s + at_s], at_s, began_s, target_c, ends_s) for at_s in ats_s]
 
 
-def _believed_readings(
-    opened: Opened, events: Iterable[AnyEvent]
-) -> tuple[State, list[tuple[float, float]]]:
-    """Return the last state, and every reading that was believed: (session time s, °C)."""
-    walk = states(opened, events)
+def _end(recording: Recording) -> tuple[State, float]:
+    """Return the last state, and the session time of the last reading, s; 0 without one."""
+    walk = states(recording.head, recording.events())
     _, last, _ = next(walk)
-    readings = []
+    ends_s = 0.0
     for event, state, _ in walk:
         last = state
-        here = believed(state, state.t_s) if _is_reading(event) else None
-        # "At least 40" is not a reading of 40.
-        if here is not None and here.side <= 0:
-            readings.append((state.t_s, here.temp_c))
-    return last, readings
+        if event is not None and _is_reading(event):
+            ends_s = max(ends_s, event.t_s)
+    return last, ends_s
 
 
-def _states_at(
-    opened: Opened, events: Iterable[AnyEvent], times_s: Iterable[float]
-) -> dict[float, State]:
-    """Fold once; return the state after the last event at or before each session time."""
-    kept: dict[float, State] = {}
+def _moments(
+    recording: Recording, times_s: Sequence[float], began_s: float, target_c: float
+) -> tuple[float | None, dict[float, _Moment]]:
+    """Fold once; return when the cool-down was first read, and what was known at each time."""
+    kept: dict[float, _Moment] = {}
     waiting = sorted(set(times_s))
-    walk = states(opened, events)
-    _, last, _ = next(walk)
+    walk = states(recording.head, recording.events())
+    _, state, _ = next(walk)
+    now = _Moment(state)
+    first_s: float | None = None
     for event, state, _ in walk:
         while waiting and event is not None and event.t_s > waiting[0] + _DUST_S:
-            kept[waiting.pop(0)] = last
-        last = state
-    return kept | dict.fromkeys(waiting, last)
-
-
-def _last_reading(events: Iterable[AnyEvent]) -> float:
-    return max((event.t_s for event in events if _is_reading(event)), default=0.0)
+            kept[waiting.pop(0)] = replace(now)
+        now.state = state
+        here = believed(state, state.t_s) if _is_reading(event) else None
+        # "At least 40" is not a reading of 40.
+        if here is None or here.side > 0 or state.t_s < began_s:
+            continue
+        first_s = state.t_s if first_s is None else first_s
+        now.read_s = state.t_s
+        if now.reached_s is None and here.temp_c <= target_c:
+            now.reached_s = state.t_s
+    return first_s, kept | dict.fromkeys(waiting, now)
 
 
 def _answer(
-    state: State,
-    at_s: float,
-    began_s: float,
-    readings: Sequence[tuple[float, float]],
-    target_c: float,
-    ends_s: float,
+    moment: _Moment, at_s: float, began_s: float, target_c: float, ends_s: float
 ) -> CooldownAnswer:
+    state = moment.state
+    assert moment.read_s is not None
     # Between two readings time goes on; after the last one of all it stands still.
-    eta = forecast.cooldown(state, max(readings[-1][0], min(began_s + at_s, ends_s)), target_c)
+    eta = forecast.cooldown(state, max(moment.read_s, min(began_s + at_s, ends_s)), target_c)
     assert eta is not None, "a moment at or after the first reading has a forecast"
-    reached_s = next((t_s for t_s, temp_c in readings if temp_c <= target_c), None)
-    if reached_s is not None:
-        was_s = round(reached_s - began_s, 3)
+    if moment.reached_s is not None:
+        was_s = round(moment.reached_s - began_s, 3)
         return CooldownAnswer(at_s, was_s, was_s, was_s, eta.model, reached=True)
     course = forecast.course(state, eta, max(state.t_s, min(began_s + at_s, ends_s)))
     curve = tuple((row[0] - began_s, *row[1:]) for row in course.curve)
@@ -158,14 +157,22 @@ def _answer(
 
 def moment_answers(recording: Recording, ats_s: Sequence[float]) -> list[dict[str, object]]:
     """Answer `pacer forecast`: each moment of session time `ats_s`; none means the end."""
-    events = list(recording.events())
-    ends_s = max((event.t_s for event in events), default=recording.head.t_s)
     for at_s in ats_s:
         if at_s < 0:
             raise UserInputError(f"{recording.name}: --at {at_s:g} s lies before the session")
+    kept: dict[float, State] = {}
+    waiting = sorted(set(ats_s))
+    walk = states(recording.head, recording.events())
+    _, last, _ = next(walk)
+    ends_s = recording.head.t_s
+    for event, state, _ in walk:
+        if event is not None:
+            while waiting and event.t_s > waiting[0] + _DUST_S:
+                kept[waiting.pop(0)] = last
+            ends_s = max(ends_s, event.t_s)
+        last = state
     asked = list(ats_s) or [ends_s]
-    kept = _states_at(recording.head, events, asked)
-    return [_moment_json(kept[at_s], at_s, min(at_s, ends_s)) for at_s in asked]
+    return [_moment_json(kept.get(at_s, last), at_s, min(at_s, ends_s)) for at_s in asked]
 
 
 def _moment_json(state: State, at_s: float, t_s: float) -> dict[str, object]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random  # noqa: TID251 - seeded
 import zlib
 
 import pytest
@@ -44,7 +45,8 @@ def test_a_line_is_plain_json_with_the_documented_members() -> None:
 @pytest.mark.slow
 def test_every_single_changed_bit_is_refused(hot_job: Job) -> None:
     """T-03: 0 altered records accepted; a CRC-32 finds every single-bit error."""
-    lines = lines_of(head_of(hot_job), some_events(8))
+    lines = lines_of(head_of(hot_job), some_events(16))
+    assert len(lines) > 20
     accepted = 0
     for line in lines[1:]:
         for at in range(len(line) * 8):
@@ -99,6 +101,30 @@ def test_a_mutated_line_is_the_same_record_or_refused(
     # Only line ends may differ.
     assert bytes(changed).rstrip(b"\r\n") == line.rstrip(b"\n")
     assert record.event == event
+
+
+@pytest.mark.slow
+def test_thirty_thousand_random_mutations_are_refused(hot_job: Job) -> None:
+    """T-03: bytes changed, deleted, inserted, copied from elsewhere in the line; 0 accepted."""
+    chance = random.Random(20261126)
+    lines = lines_of(head_of(hot_job), some_events(40))[1:]
+    for _ in range(30_000):
+        line = chance.choice(lines)
+        changed = bytearray(line)
+        at, to = chance.randrange(len(line)), chance.randrange(len(line))
+        match chance.randrange(4):
+            case 0:
+                changed[at] = chance.randrange(256)
+            case 1:
+                del changed[at : at + chance.randrange(1, 9)]
+            case 2:
+                changed[at:at] = chance.randbytes(chance.randrange(1, 9))
+            case _:
+                changed[at : at + 8] = line[to : to + 8]
+        if bytes(changed).rstrip(b"\r\n") == line.rstrip(b"\n"):
+            continue
+        with pytest.raises(Damaged):
+            decode(bytes(changed), SEED)
 
 
 def test_a_line_of_another_session_is_refused() -> None:
@@ -158,6 +184,35 @@ def test_a_wrong_member_is_damage_though_its_checksum_holds(member: bytes) -> No
     """T-17 and reliability.md finding 4: non-numbers, surrogates and depth are refused."""
     with pytest.raises(Damaged, match="not as the format says"):
         decode(sealed(b'{"q":4,"k":"s","b":12,' + member, SEED), SEED)
+
+
+@pytest.mark.parametrize(
+    ("body", "key"),
+    [
+        (b'{"q":4,"k":"s","b":12,"R":[20.0],"D":"ok","R":[900.0]', "R"),
+        (b'{"q":4,"k":"s","b":12,"R":[20.0],"D":"ok","b":99', "b"),
+        (b'{"q":4,"k":"s","q":5,"b":12,"R":[20.0],"D":"ok"', "q"),
+        (b'{"q":4,"k":"s","k":"s","b":12,"R":[20.0],"D":"ok"', "k"),
+        (b'{"q":4,"k":"s","b":12,"R":[20.0],"D":"ok","c":"00000000"', "c"),
+        (b'{"q":4,"k":"s","b":12,"R":[20.0],"\\u0044":"open","D":"ok"', "D"),
+        (
+            b'{"q":4,"k":"cue","b":1,"kind":"READY","urgency":"STEP","words":"w",'
+            b'"values":{"temp_c":20.0,"temp_c":900.0}',
+            "temp_c",
+        ),
+        (b'{"q":4,"k":"smell","b":12,"deep":[{"x":1,"x":2}]', "x"),
+    ],
+)
+def test_a_key_that_comes_twice_is_damage(body: bytes, key: str) -> None:
+    """T-17: duplicates are refused; RFC 8259 section 4 leaves open which one a parser takes."""
+    with pytest.raises(Damaged, match=rf'the key "{key}" comes twice'):
+        decode(sealed(body, SEED), SEED)
+
+
+def test_a_head_whose_key_comes_twice_is_refused(hot_job: Job) -> None:
+    """T-17: as any other line."""
+    with pytest.raises(RecordingError, match=r'line 1: .+the key "w" comes twice'):
+        decode_head(_head(hot_job, b'"v":[1,0],"w":"2026-01-01T08:00:00+00:00"'), "x")
 
 
 @pytest.mark.parametrize("start", [b'{"k":"s","q":4', b'{"q":-1,"k":"s"', b'{"q":4, "k":"s"', b"["])
