@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
+
+import msgspec
 
 from pacer.clock import BootClock
 from pacer.job.job import Job
-from pacer.recording.exchange import Imported
+from pacer.recording.incoming import Imported, Row
 from pacer.run.driver import Driver
-from pacer.run.opening import head, start
+from pacer.run.opening import IMPORTED, head, start
 from pacer.sensor.source import Heard
 from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, Channel, Reading, StartPhase, Status
@@ -32,25 +34,25 @@ class _Rows:
 
     def __post_init__(self) -> None:
         self.period_s = self.rows.period_s
-        self._next = 0
+        self._rows = self.rows.rows()
+        self._next: Row | None = next(self._rows, None)
         self._t_s = 0.0
 
     @property
     def finished(self) -> bool:
-        return self._next >= len(self.rows.rows)
+        return self._next is None
 
     def clock(self) -> float:
         return self._t_s
 
     def read(self, until_s: float | None) -> list[Heard]:
-        if self.finished:
+        if self._next is None:
             return []
-        t_s, temp_c = self.rows.rows[self._next]
+        t_s, temp_c = self._next
         if until_s is not None and t_s > until_s:
             self._t_s = max(self._t_s, until_s)
             return []
-        self._next += 1
-        self._t_s = t_s
+        self._next, self._t_s = next(self._rows, None), t_s
         status: Status = "ok" if temp_c is not None else "open"
         return [Heard(t_s, Reading(t_ms=0, raw=(temp_c,), status=status))]
 
@@ -64,7 +66,7 @@ class _Rows:
 
 
 class _NoClock:
-    """An import has no now: everything is stamped with the moment of importing."""
+    """An import has no now: everything is stamped with one moment, that of session time 0."""
 
     name = "source"
 
@@ -77,14 +79,22 @@ class _NoClock:
     def wall(self) -> datetime:
         return self._wall
 
+    def skip(self, by_s: float) -> None: ...
+
 
 def record(
     rows: Imported, job: Job, phase: StartPhase, out: Path, settings: Settings, name: str
 ) -> None:
-    """Write the recording; raises `RecordingError` if `out` exists or can't be written."""
-    wall = BootClock().wall()
-    source = _Rows(rows, f"import:{name}")
+    """Write the recording, its wall time that of the first row where rows have dates.
+
+    Raises `RecordingError` if `out` exists or can't be written.
+    """
+    dated = rows.start
+    wall = BootClock().wall() if dated is None else dated.astimezone(UTC)
+    source = _Rows(rows, f"{IMPORTED}{name}")
     opened = head(job, source, wall, settings=settings.had_effect(), start_phase=phase)
+    if dated is not None:
+        opened = msgspec.structs.replace(opened, tz=dated.isoformat()[-6:])
     started = start(out, opened)
     Driver(
         log=started.log,

@@ -1,19 +1,24 @@
-"""Readings out to CSV and in from CSV: numbers as sent, errors by line (contract; T-17, T-18)."""
+"""Readings out to CSV: numbers as sent, in a form every CSV program reads (contract; T-18)."""
 
 from __future__ import annotations
 
 import csv
+import errno
 import io
+import os
+from collections.abc import Iterable
 from pathlib import Path
+from typing import TextIO
 
 import pytest
+from commands import pacer
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from written import head_of
+from written import head_of, lines_of, some_events, write_lines
 
-from pacer.errors import UserInputError
+from pacer.cli.main import main
 from pacer.job.job import Job
-from pacer.recording.exchange import Imported, read_csv, temperatures, write_csv
+from pacer.recording.exchange import temperatures, write_csv
 from pacer.session.events import AnyEvent, Channel, Reading, Resumed
 
 SENT = st.decimals(-273, 2000, places=4).map(float)
@@ -23,23 +28,6 @@ def _exported(job: Job, events: list[AnyEvent], **fields: object) -> list[list[s
     out = io.StringIO()
     write_csv(temperatures(head_of(job, **fields), events), out)
     return list(csv.reader(io.StringIO(out.getvalue())))
-
-
-def _same(value: float) -> float:
-    return value
-
-
-def _read(path: Path, text: str) -> Imported:
-    path.write_text(text, encoding="utf-8")
-    return read_csv(path, _same, _same)
-
-
-def _refusal(path: Path, text: str) -> list[str]:
-    with pytest.raises(UserInputError) as caught:
-        _read(path, text)
-    lines = str(caught.value).splitlines()
-    assert all(line.startswith(f"{path}:") and line.isprintable() for line in lines)
-    return [line.removeprefix(f"{path}:") for line in lines]
 
 
 @given(values=st.lists(SENT, min_size=1, max_size=20))
@@ -111,97 +99,74 @@ def test_a_number_below_zero_is_a_number(hot_job: Job) -> None:
     assert _exported(hot_job, events)[1] == ["0", "t1", "-5.25"]
 
 
-def test_columns_are_found_by_name_and_blanks_are_open(tmp_path: Path) -> None:
-    """Contract: `t_s,temp_c`; a blank is an open sensor; BOM and CRLF are taken (T-17)."""
-    found = _read(
-        tmp_path / "a.csv", "\ufefftemp_c,x,t_s\r\n200.5,a,10\r\n,b,12\r\n\r\n199,c,14.5\r\n"
-    )
-    assert found.rows == ((10.0, 200.5), (12.0, None), (14.5, 199.0))
-    # Median of 2 and 2.5.
-    assert found.period_s == 2.25
-
-
-def test_the_files_own_zero_is_kept(tmp_path: Path) -> None:
-    """Contract."""
-    assert _read(tmp_path / "a.csv", "t_s,temp_c\n3600,90\n3610,89\n").rows[0] == (3600.0, 90.0)
-
-
-def test_time_and_temp_are_converted_by_what_was_asked(tmp_path: Path) -> None:
-    """Contract: `time,temp` with units; minutes to s, °F to °C."""
-    path = tmp_path / "a.csv"
-    path.write_text("time,temp\n0,212\n1.5,32\n")
-    found = read_csv(path, lambda t: 60 * t, lambda t: (t - 32) * 5 / 9)
-    assert found.rows == ((0.0, 100.0), (90.0, 0.0))
-    assert found.period_s == 90.0
-
-
-def test_columns_that_carry_their_unit_are_not_converted(tmp_path: Path) -> None:
-    """`t_s,temp_c` says s and °C."""
-    path = tmp_path / "a.csv"
-    path.write_text("t_s,temp_c\n7,50\n")
-    assert read_csv(path, lambda t: 60 * t, lambda t: -t).rows == ((7.0, 50.0),)
-
-
-def test_every_wrong_line_is_told_with_its_number(tmp_path: Path) -> None:
-    """Bad input: file, line, what was found, what is expected."""
-    told = _refusal(
-        tmp_path / "a.csv",
-        "t_s,temp_c\n0,200\nten,199\n20,hot\n10,198\n5,197\n30\n-1,20\n40,nan\n50,1e999\n60,300١\n",
-    )
-    assert told == [
-        '3: time "ten", expected a number',
-        '4: temperature "hot", expected a number, or nothing for none',
-        "6: time 5 goes back, expected times in order",
-        "7: 1 column(s), expected at least 2",
-        "8: time -1, expected s from 0 to 10000000",
-        '9: temperature "nan", expected a number, or nothing for none',
-        '10: temperature "1e999", expected a number, or nothing for none',
-        '11: temperature "300١", expected a number, or nothing for none',
+def test_the_file_is_as_rfc_4180_says(hot_job: Job, tmp_path: Path) -> None:
+    """Lines end in CR LF, a cell with a separator is quoted, a quote is doubled; UTF-8."""
+    path = tmp_path / "out.csv"
+    events: list[AnyEvent] = [
+        Reading(t_ms=0, raw=(20.0, 21.0), status="ok", names=('Fuß, "low"', "back"))
     ]
+    with path.open("w", encoding="utf-8", newline="") as file:
+        write_csv(temperatures(head_of(hot_job), events), file)
+    told = 't_s,channel,temp_c\r\n0,"Fuß, ""low""",20\r\n0,back,21\r\n'
+    assert path.read_bytes() == told.encode()
 
 
-@pytest.mark.parametrize(
-    ("row", "told"),
-    [
-        ("1e99,20", "2: time 1e99, expected s from 0 to 10000000"),
-        ("0,1e99", "2: temperature 1e99, expected -273.15 to 2000 degC, or nothing for none"),
-        ("0,-300", "2: temperature -300, expected -273.15 to 2000 degC, or nothing for none"),
-    ],
-)
-def test_numbers_that_no_logger_means_are_refused(tmp_path: Path, row: str, told: str) -> None:
-    """T-17: 1e308 and below absolute zero are told, not recorded."""
-    assert _refusal(tmp_path / "a.csv", f"t_s,temp_c\n{row}\n") == [told]
+@pytest.mark.slow
+@pytest.mark.parametrize("encoding", ["utf-8", "latin-1"])
+def test_a_file_and_standard_output_get_the_same_bytes(
+    hot_job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, encoding: str
+) -> None:
+    """Whatever the terminal's encoding is; no line end is made into another."""
+    monkeypatch.setenv("PYTHONIOENCODING", encoding)
+    reading = Reading(t_ms=0, raw=(20.0,), status="ok", names=("Ωfuß",))
+    recording = write_lines(tmp_path / "a.jsonl", lines_of(head_of(hot_job), [reading]))
+    pacer("export", recording, "--csv", tmp_path / "a.csv").fine()
+    told = "t_s,channel,temp_c\r\n0,Ωfuß,20\r\n"
+    assert (tmp_path / "a.csv").read_bytes() == told.encode()
+    assert pacer("export", recording, "--csv", "-").fine().out == told
 
 
-def test_more_than_ten_wrong_lines_are_counted(tmp_path: Path) -> None:
-    """The screen is not flooded."""
-    told = _refusal(tmp_path / "a.csv", "t_s,temp_c\n" + "x,1\n" * 25)
-    assert len(told) == 11
-    assert told[-1] == " and 15 more"
+def test_nothing_is_left_of_a_file_that_cannot_be_finished(
+    hot_job: Job,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A full disk: one line, and no half export under that name."""
+    recording = write_lines(tmp_path / "a.jsonl", lines_of(head_of(hot_job), some_events()))
+
+    def full(rows: Iterable[object], file: TextIO) -> None:
+        file.write("t_s,cha")
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr("pacer.recording.exchange.write_csv", full)
+    out = tmp_path / "a.csv"
+    assert main(["export", str(recording), "--csv", str(out)]) == 2
+    assert capsys.readouterr().err == f"pacer: {out}: No space left on device\n"
+    assert not out.exists()
 
 
-@pytest.mark.parametrize(
-    ("text", "told"),
-    [
-        ("", '1: columns "", expected "t_s,temp_c" or "time,temp"'),
-        ("1,2\n3,4\n", '1: columns "1,2", expected "t_s,temp_c" or "time,temp"'),
-        ("t_s,temp_c\n", " no readings after the header"),
-        ("t_s,temp_c\n1," + "9" * 200_000, " not CSV: field larger than field limit (131072)"),
-    ],
-)
-def test_a_file_without_readings_is_refused(tmp_path: Path, text: str, told: str) -> None:
-    """One line, file first."""
-    assert _refusal(tmp_path / "a.csv", text) == [told]
+def test_csv_is_of_one_recording(
+    hot_job: Job, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`t_s,channel,temp_c` can't tell two sessions apart."""
+    recording = write_lines(tmp_path / "a.jsonl", lines_of(head_of(hot_job), some_events()))
+    assert main(["export", str(recording), str(recording), "--csv", "-"]) == 2
+    told = capsys.readouterr()
+    assert told.err == (
+        "pacer: --csv: 2 recordings, expected one; --parquet FOLDER takes several\n"
+    )
+    assert told.out == ""
 
 
-def test_what_is_no_csv_at_all_is_refused_in_one_line(tmp_path: Path) -> None:
-    """Random bytes, UTF-16, a folder, nothing there."""
-    path = tmp_path / "a.csv"
-    for content in (bytes(range(256)), "t_s,temp_c\n0,1\n".encode("utf-16"), b"\x00" * 9):
-        path.write_bytes(content)
-        with pytest.raises(UserInputError) as caught:
-            read_csv(path, _same, _same)
-        assert str(caught.value).isprintable()
-    for wrong in (tmp_path, tmp_path / "none.csv"):
-        with pytest.raises(UserInputError, match="no such file of readings"):
-            read_csv(wrong, _same, _same)
+def test_a_damaged_recording_is_exported_and_said_to_be_damaged(
+    hot_job: Job, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What is missing goes to stderr with its line, exit 0 (contract)."""
+    lines = lines_of(head_of(hot_job), some_events(4))
+    lines[2] = lines[2].replace(b"27.25", b"27.26")
+    recording = write_lines(tmp_path / "a.jsonl", lines)
+    assert main(["export", str(recording), "--csv", "-"]) == 0
+    told = capsys.readouterr()
+    assert told.out.splitlines() == ["t_s,channel,temp_c", "0,t1,20", "1,t1,34.5", "1.5,t1,41.75"]
+    assert "line 3" in told.err

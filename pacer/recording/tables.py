@@ -1,0 +1,259 @@
+"""What a Parquet export holds: its tables, their columns, and the rows a recording makes.
+
+Names carry their unit, as everywhere; kind, unit and meaning go into the file beside them.
+The guide's `exchange` lists every column; a test compares.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import UTC, datetime, timedelta
+from typing import Literal, NamedTuple
+
+import msgspec
+
+from pacer.recording.damage import Damage
+from pacer.recording.exchange import Converted
+from pacer.session.events import Act, AnyEvent, CueTold, Opened, Outcome, Reading
+from pacer.session.state import State
+from pacer.session.work import Bead
+from pacer.text import clean
+
+Kind = Literal["text", "number", "count", "yes or no", "moment", "numbers"]
+Value = str | float | int | bool | datetime | None | list[tuple[str, float]]
+Rows = Iterator[tuple[str, tuple[Value, ...]]]
+"(table, its row), in the order of the table's columns."
+
+
+class Column(NamedTuple):
+    """One column of a table."""
+
+    name: str
+    kind: Kind
+    unit: str
+    "Empty: a word, a count or a moment."
+    doc: str
+
+
+_SESSION = Column("session", "text", "", "the session's id, 16 hex digits")
+_T_S = Column("t_s", "number", "s", "session time")
+_TIME = Column("time", "moment", "", "wall time, as far as it is known")
+
+TABLES: dict[str, tuple[Column, ...]] = {
+    "sessions": (
+        _SESSION,
+        Column("recording", "text", "", "the file's name"),
+        Column("opened", "moment", "", "wall time of session time 0"),
+        Column("tz", "text", "", "local offset from UTC then"),
+        Column("app", "text", "", "program and version that opened it"),
+        Column("format", "text", "", "version of the recording's format"),
+        Column("invented", "text", "", "not empty: the session is simulated, and how"),
+        Column("title", "text", "", "the job's title"),
+        Column("method", "text", "", "hot or cold"),
+        Column("metal", "text", "", "the part's metal, as the job says it"),
+        Column("mass_kg", "number", "kg", "the part's mass"),
+        Column("wall_m", "number", "m", "thickness at the joint"),
+        Column("preheat_c", "number", "°C", "preheat target; none in the cold method"),
+        Column("floor_c", "number", "°C", "minimum preheat and interpass"),
+        Column("ceiling_c", "number", "°C", "maximum interpass"),
+        Column("cover", "text", "", "what it cools in"),
+        Column("until_c", "number", "°C", "not to be uncovered above"),
+        Column("job", "text", "", "the whole resolved job, JSON"),
+        Column("sensor", "text", "", "the sensor's URL when it was opened"),
+        Column("phase", "text", "", "last phase"),
+        Column("closed", "yes or no", "", "it has an end record"),
+        Column("lasted_s", "number", "s", "session time of its last record"),
+        Column("sound", "yes or no", "", "false: something is damaged, missing or changed"),
+        Column("damaged_lines", "count", "", "lines that were no sound records, left out here"),
+        Column("missing_records", "count", "", "records whose number never came"),
+    ),
+    "readings": (
+        _SESSION,
+        _T_S,
+        _TIME,
+        Column("channel", "text", "", "name of the channel"),
+        Column("temp_c", "number", "°C", "before guard and correction; none where not ok"),
+        Column("status", "text", "", "the decoder's word: ok, open, short, unparsable"),
+    ),
+    "beads": (
+        _SESSION,
+        Column("bead", "count", "", "number; one not counted shares it with its successor"),
+        Column("place", "count", "", "1 at the joint's left end"),
+        Column("from_s", "number", "s", "session time when its arc was struck"),
+        Column("to_s", "number", "s", "session time when its arc ended; none: still burning"),
+        Column("arc_s", "number", "s", "arc time"),
+        Column("length_m", "number", "m", "the planned share until corrected by the welder"),
+        Column("start_c", "number", "°C", "temperature just before the arc, where trusted"),
+        Column("counted", "yes or no", "", "false: too short to be a bead"),
+        Column("arc_lost", "yes or no", "", "the arc went out well before the planned end"),
+        Column("before_its_time", "yes or no", "", "started before READY"),
+        Column("start_known_by", "text", "", "press, arc or inferred"),
+        Column("end_known_by", "text", "", "press, arc or assumed"),
+        Column("peen", "text", "", "not confirmed, ended by press, left alone"),
+    ),
+    "cues": (
+        _SESSION,
+        _T_S,
+        _TIME,
+        Column("kind", "text", "", "READY, STOP, …"),
+        Column("urgency", "text", "", "STEP, WARN, FAULT"),
+        Column("again", "count", "", "0: the first time; 1, 2, 3: nobody had answered"),
+        Column("words", "text", "", "as they were shown"),
+        Column("because", "text", "", "the reason as it was shown"),
+        Column("values", "numbers", "", "numbers of the words, in s, °C and counts"),
+    ),
+    "acts": (
+        _SESSION,
+        _T_S,
+        _TIME,
+        Column("deed", "text", "", "what the welder did or said"),
+        Column("by", "text", "", "key, pedal, contact, signal, script, practice"),
+        Column("temp_c", "number", "°C", "with reading: the typed temperature"),
+        Column("side", "count", "", "with reading: 1 at least that, -1 below it"),
+        Column("length_m", "number", "m", "with bead: the length really made"),
+        Column("held_s", "number", "s", "with arc on by a contact: how long it was closed"),
+        Column("text", "text", "", "with note, tink, crack: words; with reading: the place"),
+    ),
+    "outcomes": (
+        _SESSION,
+        _T_S,
+        _TIME,
+        Column("found", "text", "", "crack, or no crack found by that look"),
+        Column("when", "text", "", "heard, at uncovering, …, in service"),
+        Column("service_s", "number", "s", "time in service until then"),
+        Column("where", "text", "", "weld, boundary, heat-affected zone, iron away from the weld"),
+        Column("runs", "text", "", "along or across the weld"),
+        Column("at", "text", "", "crater, stop hole or tack"),
+        Column("bead", "count", "", "number of the bead it is at"),
+        Column("text", "text", "", "words"),
+        Column("photo", "text", "", "file name of a photo"),
+        Column("photo_sha", "text", "", "its SHA-256, hex"),
+    ),
+}
+"""What is judged by today's rules (phase, beads) is folded again, the rest is as recorded."""
+
+
+class RowsOf:
+    """Makes the rows of one recording, record by record."""
+
+    def __init__(self, opened: Opened, name: str) -> None:
+        self._opened = opened
+        self._name = name
+        self._converted = Converted(opened)
+        self._wall = _moment(opened.wall)
+        self._wall_ms = 0
+        self._last_ms = 0
+
+    def event(self, event: AnyEvent) -> Rows:
+        """Yield the rows of an event."""
+        self._last_ms = max(self._last_ms, event.t_ms)
+        stamp = getattr(event, "wall", None)
+        # A source with a time of its own was read at any speed: only the head's wall counts.
+        if stamp and self._opened.clk != "source" and (moment := _moment(stamp)) is not None:
+            self._wall, self._wall_ms = moment, event.t_ms
+        first = (self._opened.sid, event.t_s, self._time(event.t_ms))
+        match event:
+            case Reading():
+                for value in self._converted.values(event):
+                    yield "readings", (*first, clean(value.name), value.temp_c, value.status)
+            case CueTold():
+                told = (clean(text) for text in (event.words, event.because))
+                kind, urgency = clean(event.kind), clean(event.urgency)
+                numbers = [(clean(name), value) for name, value in event.values.items()]
+                yield "cues", (*first, kind, urgency, event.again, *told, numbers)
+            case Act():
+                what = (event.temp_c, event.side, event.length_m, event.held_s)
+                yield "acts", (*first, event.deed, clean(event.by), *what, _text(event.text))
+            case Outcome():
+                where = (event.found, event.when, event.service_s, event.where, event.runs)
+                said = (_text(text) for text in (event.text, event.photo, event.photo_sha))
+                yield "outcomes", (*first, *where, event.at, event.bead, *said)
+            case _:
+                # The rest makes no rows, but may change conversion and wall time.
+                self._converted.values(event)
+
+    def end(self, state: State, damage: Damage) -> Rows:
+        """Yield the rows that are known when all has been read."""
+        opened, job = self._opened, self._opened.job
+        for bead in state.work.beads:
+            yield "beads", (opened.sid, *_bead(bead))
+        yield (
+            "sessions",
+            (
+                opened.sid,
+                self._name,
+                _moment(opened.wall),
+                clean(opened.tz),
+                clean(opened.app),
+                "{}.{}".format(*opened.v),
+                clean(opened.invented),
+                clean(job.title),
+                job.method,
+                job.part.metal,
+                job.part.mass_kg,
+                job.part.wall_m,
+                job.band.preheat_c,
+                job.band.floor_c,
+                job.band.ceiling_c,
+                job.cooldown.cover,
+                job.cooldown.until_c,
+                json.dumps(_cleaned(msgspec.to_builtins(job)), ensure_ascii=False),
+                clean(opened.source),
+                str(state.phase),
+                damage.ended,
+                self._last_ms / 1000,
+                damage.sound,
+                damage.bad_lines,
+                damage.missing,
+            ),
+        )
+
+    def _time(self, t_ms: int) -> datetime | None:
+        try:
+            passed = timedelta(milliseconds=t_ms - self._wall_ms)
+            return None if self._wall is None else self._wall + passed
+        except OverflowError:
+            return None
+
+
+def _bead(bead: Bead) -> tuple[Value, ...]:
+    return (
+        bead.number,
+        bead.place + 1,
+        bead.started_s,
+        bead.ended_s,
+        None if bead.ended_s is None else round(bead.arc_s(bead.started_s), 3),
+        bead.length_m,
+        bead.start_c,
+        bead.counted,
+        bead.lost,
+        bead.early,
+        bead.started_by,
+        bead.ended_by,
+        bead.peened,
+    )
+
+
+def _text(text: str | None) -> str | None:
+    return clean(text) if text else None
+
+
+def _cleaned(value: object) -> object:
+    """Return a job's plain values with every text of them cleaned."""
+    if isinstance(value, str):
+        return clean(value)
+    if isinstance(value, Mapping):
+        return {clean(str(key)): _cleaned(item) for key, item in value.items()}
+    if isinstance(value, Iterable):
+        return [_cleaned(item) for item in value]
+    return value
+
+
+def _moment(text: str) -> datetime | None:
+    """Return a wall time of a record; None where it is none, or has no offset from UTC."""
+    try:
+        moment = datetime.fromisoformat(text)
+        return moment.astimezone(UTC) if moment.tzinfo is not None else None
+    except (ValueError, OverflowError):
+        return None

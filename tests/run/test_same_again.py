@@ -1,0 +1,69 @@
+"""Record, replay, record: the same events, cues and states (T-12)."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+import msgspec
+from driving import hot_script, hot_told, live, scripted
+from fakes import Doing
+
+from pacer.job.job import Job
+from pacer.recording.reader import Recording
+from pacer.run.refold import states
+from pacer.session.events import Act, AnyEvent, CueTold, Ended, Mark, Opened, Reading
+from pacer.session.state import State
+
+
+def _print_of(state: State) -> str:
+    """Return a hash of the whole state; sets in order, so that equal states have equal ones."""
+    return hashlib.sha256(msgspec.json.encode(state, order="sorted")).hexdigest()
+
+
+def _prints(opened: Opened, events: list[AnyEvent]) -> list[str]:
+    return [_print_of(state) for _, state, _ in states(opened, events)]
+
+
+def _facts(path: Path) -> list[AnyEvent]:
+    """Return what a recording holds, without seals and without the wall times of its making."""
+    return [
+        msgspec.structs.replace(event, wall=None) if isinstance(event, Act) else event
+        for event in Recording(path).events()
+        if not isinstance(event, Mark | Ended)
+    ]
+
+
+def _heard(events: list[AnyEvent]) -> list[tuple[float, AnyEvent | Doing]]:
+    """Return what came from outside, to be heard again."""
+    return [
+        (event.t_s, msgspec.structs.replace(event, t_ms=0))
+        for event in events
+        if isinstance(event, Reading | Act)
+    ]
+
+
+def test_a_recording_heard_again_makes_the_same_recording(hot_job: Job, tmp_path: Path) -> None:
+    """A hot repair: events in order, cues with their values and words, every state between."""
+    first = scripted(tmp_path / "first.jsonl", hot_job, hot_script(110))
+    first.driver.run()
+    recorded = _facts(first.log.path)
+    assert sum(isinstance(event, CueTold) for event in recorded) >= 5
+
+    again = live(tmp_path / "again.jsonl", hot_job, _heard(recorded))
+    again.driver.run()
+    assert _facts(again.log.path) == recorded
+
+    head = msgspec.structs.replace(again.log.opened, channel=first.log.opened.channel)
+    assert _prints(head, recorded) == _prints(first.log.opened, recorded)
+
+
+def test_a_replay_comes_to_the_states_of_the_live_session(hot_job: Job, tmp_path: Path) -> None:
+    """The last state of the driver, which woke when it liked, is the replay's."""
+    driven = live(tmp_path / "a.jsonl", hot_job, hot_told(110))
+    driven.driver.run()
+    *_, last = states(
+        driven.log.opened, [event for event in driven.events() if not isinstance(event, Ended)]
+    )
+    snapshot = driven.driver.snapshot()
+    assert _print_of(last[1]) == _print_of(snapshot.state)
