@@ -28,6 +28,7 @@ Kind = Literal[
     "voltage",
     "angle",
     "pressure",
+    "gas_flow",
 ]
 System = Literal["metric", "us"]
 
@@ -63,6 +64,8 @@ voltage | a voltage | 22 V | volt | volt=V,volt,volts
 angle | an angle | 60 deg | degree | degree=deg,°,degree,degrees
 pressure | a pressure | 987 hPa | pascal | \
  hectopascal=hPa kilopascal=kPa pascal=Pa millibar=mbar,mb bar=bar inch_Hg=inHg mmHg=mmHg
+gas_flow | a gas flow | 8 l/min | meter**3/second | \
+ liter/minute=l/min,L/min foot**3/hour=ft3/h,cfh
 """
 
 
@@ -134,7 +137,7 @@ def sided(text: str) -> tuple[int, str]:
 
 
 def parse(text: str, kind: Kind) -> float:
-    """Return the quantity in `text`: °C, K, K/h, m, kg, s, m³, m/s, A, V, degrees or Pa.
+    """Return the quantity in `text`: °C, K, K/h, m, kg, s, m³, m/s, A, V, degrees, Pa or m³/s.
 
     Raises QuantityError for anything but one finite number and one unit of this kind.
 
@@ -152,6 +155,36 @@ def parse(text: str, kind: Kind) -> float:
         raise QuantityError(text, "below absolute zero", f'{words} such as "{example}"')
     # Conversions leave dust in the last digits (0.0381 m as 0.038099999999999995).
     return float(f"{value:.14g}")
+
+
+PLACE_CHARS = 60
+"Of the words for a place so many are kept."
+
+_UNIT_WORDS = 2
+"A unit is one word, or two as in `deg C`."
+
+_PLACE = re.compile(r"[^\W\d_]{3}")
+
+
+def with_place(text: str) -> tuple[str, str]:
+    """Split "231 degC far end" into the temperature and the place; all of it where there is none.
+
+    A place begins with a word of three letters or more, so that no unit is taken for one.
+
+    >>> with_place("231 degC far end"), with_place("231 degC")
+    (('231 degC', 'far end'), ('231 degC', ''))
+    """
+    words = text.split()
+    for count in range(min(len(words) - 1, 1 + _UNIT_WORDS), 0, -1):
+        found, place = " ".join(words[:count]).rstrip(",;:"), " ".join(words[count:])
+        if not _PLACE.match(place):
+            continue
+        try:
+            parse(found, "temperature")
+        except QuantityError:
+            continue
+        return found, clean(place, PLACE_CHARS)
+    return text, ""
 
 
 def _split(text: str, kind: Kind) -> tuple[float, str]:

@@ -10,6 +10,7 @@ from pacer.job.columns import WIDTH, laid_out, row_of
 from pacer.job.job import Job
 from pacer.job.measuring import iso13916, shows_beads, wait_s
 from pacer.job.plan import Plan
+from pacer.job.told_facts import fact_lines
 from pacer.job.told_forecasts import arc_rows, counted, forecast_rows
 from pacer.job.told_order import order_lines
 from pacer.job.warn import warnings
@@ -33,6 +34,7 @@ def plan_lines(made: Plan, job: Job, shown: Shown, width: int = WIDTH) -> list[s
         ("What published pages say about them", _sources(job)),
         ("Beads", _beads(made, job, shown)),
         ("Afterwards", _afterwards(job, shown)),
+        ("For the record only", fact_lines(job)),
         ("Forecasts", forecast_rows(made, job, shown)),
         ("Cautions", _cautions(job)),
     ]

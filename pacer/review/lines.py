@@ -1,58 +1,144 @@
-"""The review as text: what was recorded, phase by phase, bead by bead."""
+"""The review as text for a terminal: what was recorded, phase by phase, bead by bead."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 
-from pacer.review.table import Table
-from pacer.session.events import Opened
+from pacer.job.columns import laid_out
+from pacer.job.told_facts import fact_label
+from pacer.review.findings import KNOWN_BY
+from pacer.review.moments import clock, local
+from pacer.review.outcomes import dated
+from pacer.review.table import Between, Table
+from pacer.session.events import Act, ClockGap, Opened, Recovered, Resumed
 from pacer.session.work import Bead
 from pacer.text import clean
 from pacer.units import Shown
 
+_SIDES = {1: "at least ", -1: "below ", 0: ""}
 
-def review_lines(name: str, opened: Opened, out: Table, shown: Shown) -> Iterator[str]:
-    """Yield the page, line by line."""
+
+def review_lines(
+    name: str, opened: Opened, out: Table, shown: Shown, lacking: str = ""
+) -> Iterator[str]:
+    """Yield the page, line by line; `lacking` says what a damaged recording doesn't have."""
+    if lacking:
+        yield f"FROM A DAMAGED RECORDING: {lacking}; figures may lack them"
     yield f"{name}: {clean(opened.job.title)}"
-    yield f"opened {opened.wall[:16].replace('T', ' ')} UTC with {opened.app}"
+    yield f"opened {local(opened.wall, opened.tz)} with {clean(opened.app)}"
     if opened.invented:
-        yield f"INVENTED DATA: {opened.invented}"
+        yield f"INVENTED DATA: {clean(opened.invented)}"
     yield f"last phase {out.phase}; {'closed' if out.ended else 'interrupted, not closed'}"
+    yield from _block(
+        "what became of it", (dated(o, shown) for o in out.outcomes), out.outcomes.more
+    )
+    facts = (f"{fact_label(key):<20} {clean(text)}" for key, text in opened.job.facts.items())
+    yield from _block("for the record", facts)
+    yield from _block("nobody there, or taken up again", _again(out), out.between.more)
     yield ""
     yield "phase        from       lasted      least     most"
     for row in out.phases:
         yield (
-            f"{row.phase:<11}  {_clock(row.from_s)}  {shown.duration(row.to_s - row.from_s):>10}"
+            f"{row.phase:<11}  {_at(row.from_s)}  {shown.duration(row.to_s - row.from_s):>10}"
             f"  {_temp(row.least_c, shown):>8}  {_temp(row.most_c, shown):>8}"
         )
+    yield from _more(out.phases.more)
     yield ""
     yield "bead  place  from       arc      start     remarks"
     for bead in out.beads:
         yield _bead(bead, shown)
+    yield from _peens(out.beads)
     yield ""
     if out.excursions:
         yield "outside a limit"
         for e in out.excursions:
             lasted = shown.duration(e.to_s - e.from_s)
-            yield f"{_clock(e.from_s)}  {e.kind}, {lasted}, worst {_temp(e.peak_c, shown)}"
+            worst = "" if e.peak_c is None else f", worst {_temp(e.peak_c, shown)}"
+            yield f"{_at(e.from_s)}  {e.kind}, {lasted}{worst}"
+        yield from _more(out.excursions.more)
         yield ""
+    places = [_place(act, shown) for act in out.typed if act.text]
+    yield from _block("read at other places", places, out.typed.more, after=True)
+    said = (f"{_at(act.t_s)}  {act.deed}" for act in out.said)
+    yield from _block("done to the part", said, out.said.more, after=True)
     yield "findings (what was measured; not a verdict on the repair)"
     if not out.findings:
         yield "none"
-    for finding in out.findings:
-        yield f"{_clock(finding.t_s)}  {finding.name}: {clean(finding.words)}"
+    for finding in out.by_time():
+        yield from _told(finding.t_s, f"{finding.name}: {clean(finding.words)}")
+    yield from _more(out.findings.more)
     for t_s, text in out.notes:
-        yield f"{_clock(t_s)}  note: {clean(text)}"
+        yield from _told(t_s, f"note: {clean(text)}")
+    yield from _more(out.notes.more)
     yield ""
 
 
-def _clock(t_s: float) -> str:
-    hours, rest = divmod(int(t_s), 3600)
-    return f"{hours:d}:{rest // 60:02d}:{rest % 60:02d}  "[:9]
+def _block(
+    heading: str, content: Iterable[str], more: int = 0, *, after: bool = False
+) -> Iterator[str]:
+    """Yield a heading with its lines, set apart by a blank line; nothing where there are none."""
+    lines = [out for line in content for out in laid_out(line)]
+    if not lines:
+        return
+    if not after:
+        yield ""
+    yield heading
+    yield from lines
+    yield from _more(more)
+    if after:
+        yield ""
+
+
+def _more(more: int) -> Iterator[str]:
+    if more:
+        yield f"  and {more} more, not shown"
+
+
+def _told(t_s: float, words: str) -> Iterator[str]:
+    at = _at(t_s)
+    first, *rest = laid_out(words, 80 - len(at)) or [""]
+    yield f"{at}{first}"
+    yield from (" " * len(at) + line for line in rest)
+
+
+def _again(out: Table) -> Iterator[str]:
+    """Yield what stands between two parts of a recording, a line each."""
+    for event in out.between:
+        yield f"{_at(event.t_s)}  {_between(event)}"
+
+
+def _between(event: Between) -> str:
+    match event:
+        case ClockGap(by="unknown"):
+            return f"nobody watched, for how long is not known: {clean(event.why)}"
+        case ClockGap():
+            until = f"nobody watched until {clock(event.to_s)}{KNOWN_BY[event.by]}"
+            return f"{until}: {clean(event.why)}"
+        case Resumed():
+            when = local(event.wall or "", event.tz) if event.wall else "at an unknown time"
+            by = f" with {clean(event.app)}" if event.app else ""
+            return f"taken up again {when}{by}, sensor {clean(event.source) or 'not said'}"
+        case Recovered() if event.name:
+            return (
+                f"copied from the damaged {clean(event.name)}: {event.left_out} lines left out, "
+                f"{event.missing} records missing"
+            )
+        case _:
+            return f"{event.torn} torn bytes before this were left out"
+
+
+def _at(t_s: float) -> str:
+    return f"{clock(t_s):<9}"
 
 
 def _temp(temp_c: float | None, shown: Shown) -> str:
     return "-" if temp_c is None else shown.temp_c(temp_c)
+
+
+def _place(act: Act, shown: Shown) -> str:
+    side = _SIDES.get(act.side, "")
+    return f"{_at(act.t_s)}  {side}{_temp(act.temp_c, shown)} at {clean(act.text or '')}"
 
 
 def _bead(bead: Bead, shown: Shown) -> str:
@@ -70,6 +156,12 @@ def _bead(bead: Bead, shown: Shown) -> str:
         if holds
     ]
     return (
-        f"{bead.number:>4}  {bead.place + 1:>5}  {_clock(bead.started_s)}  {arc:>7}"
+        f"{bead.number:>4}  {bead.place + 1:>5}  {_at(bead.started_s)}  {arc:>7}"
         f"  {_temp(bead.start_c, shown):>8}  {', '.join(remarks)}"
-    )
+    ).rstrip()
+
+
+def _peens(beads: Iterable[Bead]) -> Iterator[str]:
+    counts = Counter(bead.peened for bead in beads if bead.counted)
+    if counts:
+        yield "peens: " + ", ".join(f"{count} {how}" for how, count in counts.items())

@@ -14,6 +14,7 @@ from pacer.job.forecast import Forecast
 from pacer.job.job import Job
 from pacer.job.plan import Plan, plan, plan_json
 from pacer.job.told import plan_lines
+from pacer.job.told_facts import fact_label
 from pacer.job.warn import warnings
 from pacer.units import Shown
 
@@ -230,8 +231,10 @@ def test_the_plan_shows_each_key_with_its_origin() -> None:
     """Every key of the job file that is used in this job appears with where it is from."""
     job = example()
     text = told(example_plan(), job, Shown())
-    for name in keys():
-        if name not in ("job.title", "job.method", "part.metal", "cooldown.thickness"):
+    for name, key in keys().items():
+        if key.fact:
+            assert job.facts.get(name, fact_label(name)) in text, name
+        elif name not in ("job.title", "job.method", "part.metal", "cooldown.thickness"):
             origin = job.origin[name]
             assert origin in text or "not used" in origin or "none" in origin, name
 

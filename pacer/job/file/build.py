@@ -5,6 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from pacer.job.file.fill import Filled
+from pacer.job.file.keys import keys
 from pacer.job.groove import counted
 from pacer.job.job import (
     Band,
@@ -40,6 +41,7 @@ def build(filled: Filled) -> Job:
         sensor=SensorPlace(url=filled["sensor.url"], distance_m=filled["sensor.distance"]),
         plan=counted(joint, bead, filler.diameter_m),
         origin=filled.origin,
+        facts={name: filled[name] for name, key in keys().items() if key.fact and filled.has(name)},
     )
     return msgspec.structs.replace(job, plan=ordered(job))
 

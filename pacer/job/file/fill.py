@@ -25,7 +25,9 @@ class Filled:
     def __init__(self, given: dict[str, Any]) -> None:
         """Start from what the file gives."""
         self.values: dict[str, Any] = dict(given)
-        self.origin: dict[str, str] = dict.fromkeys(given, "given")
+        # Facts have no default, so there is no origin to tell.
+        decides = (name for name in given if not keys()[name].fact)
+        self.origin: dict[str, str] = dict.fromkeys(decides, "given")
         for key in keys().values():
             if key.default is not None and key.name not in given:
                 text = int(key.default) if key.kind == "count" else key.default

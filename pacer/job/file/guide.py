@@ -35,6 +35,8 @@ def _line(key: Key) -> str:
     elif default:
         why = f" ({key.why})" if key.why else ""
         parts.append(f"Default: {default}{why}.")
+    if key.fact:
+        parts.append("For the record only.")
     if key.hot_only:
         parts.append("Hot method only.")
     return " ".join(parts)

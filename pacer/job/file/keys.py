@@ -33,6 +33,8 @@ class Key(msgspec.Struct, frozen=True):
     hot_only: bool = False
     "An error in a cold job."
     required: bool = False
+    fact: bool = False
+    "For the record only: no default, no effect on the pacing; kept as text in `Job.facts`."
 
     @property
     def section(self) -> str:

@@ -73,9 +73,12 @@ def convert(key: Key, value: object) -> Any:
     if key.kind == "text":
         text = clean(value, _MAX_TEXT)
         if not text:
-            raise ValueFault("empty; leave the line out for the default")
+            without = "if it is not known" if key.fact else "for the default"
+            raise ValueFault(f"empty; leave the line out {without}")
         return text
-    return _quantity(key, value)
+    quantity = _quantity(key, value)
+    # A fact is checked like any quantity and kept as it was written.
+    return clean(value, _MAX_TEXT) if key.fact else quantity
 
 
 def _wrong_type(key: Key, value: object) -> str:

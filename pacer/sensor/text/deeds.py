@@ -20,7 +20,7 @@ _LONGEST_BEAD_M = 10.0
 "A slip of the pen, not a bead (JUDG)."
 _EXAMPLES: dict[Deed, str] = {
     "bead": "!bead 14 mm",
-    "reading": "!reading 231 degC",
+    "reading": "!reading 231 degC or !reading 231 degC far end",
     "note": "!note and some words",
 }
 
@@ -59,7 +59,7 @@ def _deed(words: list[str]) -> Deed:
 
 
 def _with_quantity(deed: Deed, text: str) -> Act:
-    from pacer.units import parse, sided
+    from pacer.units import parse, sided, with_place
 
     try:
         if deed == "bead":
@@ -68,9 +68,10 @@ def _with_quantity(deed: Deed, text: str) -> Act:
                 raise DeedError(f'found "{clean(text, 40)}", expected above 0 mm and at most 10 m')
             return Act(t_ms=0, deed=deed, by="script", length_m=length_m)
         side, text = sided(text)
+        text, place = with_place(text)
         temp_c = parse(text, "temperature")
         if temp_c > HIGHEST_C:
             raise DeedError(f'found "{clean(text, 40)}", expected at most {HIGHEST_C:g} degC')
-        return Act(t_ms=0, deed=deed, by="script", temp_c=temp_c, side=side)
+        return Act(t_ms=0, deed=deed, by="script", temp_c=temp_c, side=side, text=place or None)
     except UserInputError as exc:
         raise DeedError(f"{clean(str(exc), 160)}; for example {_EXAMPLES[deed]}") from None
