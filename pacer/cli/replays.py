@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pacer.cli.told import need_terminal, tell_damage, times_real
+from pacer.errors import UserInputError
 from pacer.recording.reader import Recording
+
+if TYPE_CHECKING:
+    from pacer.run.film import Film
+    from pacer.units import Shown
 
 
 def replay(args: argparse.Namespace) -> int:
@@ -14,38 +21,82 @@ def replay(args: argparse.Namespace) -> int:
     from pacer.settings import read_settings
     from pacer.units import Shown
 
+    if args.align is not None:
+        raise UserInputError("--align: found one recording, expected two")
     recording = Recording(Path(args.recording))
     settings = read_settings()
     shown = Shown(settings.units)
+    at_s = _moment(args.at)
+    speed = times_real(args.speed, 0.1, 1000.0) if args.speed else 10.0
     if args.audit:
         return _audit(recording)
     if args.no_screen:
-        from pacer.run.refold import refold
-        from pacer.screen.words import cue_line
-
-        for cue in refold(recording.head, recording.events()).cues:
-            print(cue_line(cue, shown))
-        tell_damage(recording)
-        return 0
-    speed = times_real(args.speed, 0.1, 1000.0) if args.speed else 10.0
+        return _print_cues(recording, shown, at_s)
     need_terminal()
     from pacer.cli.screens import show
     from pacer.clock import BootClock
     from pacer.run.replay import Replay
+    from pacer.screen.view import session_time
 
-    desk = Replay(recording, BootClock(), speed)
+    film = film_of(recording)
+    if at_s is not None and at_s > film.end_s:
+        until = session_time(film.end_s)
+        raise UserInputError(f"--at {session_time(at_s)}: {film.name} ends at {until}")
+    desk = Replay(film, BootClock(), speed, at_s)
     tell_damage(recording)
     return 0 if show(desk, shown, settings) else 1
 
 
-def _audit(recording: Recording) -> int:
-    from pacer.run.refold import differences, refold
+def _moment(text: str | None) -> float | None:
+    if text is None:
+        return None
+    from pacer.screen.moment import moment_s
 
-    folded = refold(recording.head, recording.events())
-    lines = differences(folded.cues, folded.recorded)
-    for line in lines:
+    try:
+        return moment_s(text)
+    except UserInputError as error:
+        raise UserInputError(f"--at {error}") from None
+
+
+def film_of(recording: Recording) -> Film:
+    """Read and fold a recording, saying on the terminal how far it is: a long one takes seconds."""
+    from pacer.run.film import Film
+
+    said = -1
+
+    def progress(share: float) -> None:
+        nonlocal said
+        if int(100 * share) > said:
+            said = int(100 * share)
+            print(f"\rreading {recording.name} {said} %", end="", file=sys.stderr, flush=True)
+
+    try:
+        return Film(recording, progress if sys.stderr.isatty() else None)
+    finally:
+        if said >= 0:
+            # Erases the line: nothing of it stays above what the screen leaves behind.
+            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+
+
+def _print_cues(recording: Recording, shown: Shown, at_s: float | None) -> int:
+    """Print each cue as it is come by: nothing of a long recording is held."""
+    from pacer.run.refold import states
+    from pacer.screen.words import cue_line
+
+    for _, _, cues in states(recording.head, recording.events()):
+        for cue in cues:
+            if at_s is None or cue.t_s >= at_s:
+                print(cue_line(cue, shown))
+    tell_damage(recording)
+    return 0
+
+
+def _audit(recording: Recording) -> int:
+    from pacer.run.audit import audit
+
+    found = audit(recording)
+    for line in (*found.differences, *found.versions):
         print(line)
     tell_damage(recording)
-    if not lines:
-        print(f"{len(folded.cues)} cues, all as recorded")
-    return 1 if lines or not recording.damage.sound else 0
+    print(found.summary)
+    return 1 if found.differences or not recording.damage.sound else 0

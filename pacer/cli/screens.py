@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from pacer.screen.desk import Desk
+from pacer.screen.pair.desk import PairDesk
 from pacer.settings import Settings
 from pacer.sound.sink import Bell, Sink
 from pacer.units import Shown
@@ -41,6 +42,17 @@ def show(
     )
     if add_bell is not None:
         add_bell(Bell(app.ring))
+    mend_terminal()
+    app.run(mouse=False)
+    return not app.return_code
+
+
+def show_pair(desk: PairDesk, shown: Shown, settings: Settings) -> bool:
+    """Run the screen of two recordings until it is closed. False: it failed."""
+    from pacer.screen.mend import mend_terminal
+    from pacer.screen.pair.app import PairApp
+
+    app = PairApp(desk, shown, theme=settings.theme, characters=settings.characters)
     mend_terminal()
     app.run(mouse=False)
     return not app.return_code

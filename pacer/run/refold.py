@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from pacer.screen.words import because, words
@@ -62,47 +62,22 @@ def states(
         yield event, state, cues
 
 
-def refold(opened: Opened, events: Iterable[AnyEvent]) -> Refolded:
-    """Return state and cues after a whole recording."""
+def refold(
+    opened: Opened, events: Iterable[AnyEvent], seen: Callable[[State], None] | None = None
+) -> Refolded:
+    """Return state and cues after a whole recording; `seen` is shown the state after each event."""
     cues: list[Cue] = []
     recorded: list[CueTold] = []
     last_ms = opened.t_ms
     walk = states(opened, events)
     _, state, first = next(walk)
     cues.extend(first)
-    for event, state, more in walk:  # noqa: B007 - the last state is what is wanted
+    for event, state, more in walk:
         cues.extend(more)
+        if seen is not None:
+            seen(state)
         if isinstance(event, CueTold):
             recorded.append(event)
         if event is not None:
             last_ms = max(last_ms, event.t_ms)
     return Refolded(state, tuple(cues), tuple(recorded), last_ms)
-
-
-def differences(cues: Iterable[Cue], recorded: Iterable[CueTold]) -> list[str]:
-    """Return one line for each cue that is not as recorded: time, kind, repeat or values."""
-    now = [(round(c.t_s * 1000), _kind(c.kind, c.again), c.values) for c in cues]
-    then = [(r.t_ms, _kind(r.kind, r.again), r.values) for r in recorded]
-    lines = []
-    for index in range(max(len(now), len(then))):
-        today = now[index] if index < len(now) else None
-        told = then[index] if index < len(then) else None
-        if today != told:
-            lines.append(f"cue {index + 1}: recorded {_said(told)}, today {_said(today)}")
-    return lines
-
-
-def _kind(kind: str, again: int) -> str:
-    return f"{kind} again ({again})" if again else str(kind)
-
-
-def _said(cue: tuple[int, str, dict[str, float]] | None) -> str:
-    if cue is None:
-        return "none"
-    t_ms, kind, values = cue
-    numbers = ", ".join(f"{name} {value:g}" for name, value in values.items())
-    return (
-        f"{kind} at {t_ms / 1000:.3f} s ({numbers})"
-        if numbers
-        else f"{kind} at {t_ms / 1000:.3f} s"
-    )

@@ -12,20 +12,18 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
-import sys
 from collections.abc import Callable
 from typing import ClassVar
 
-from textual.app import App
 from textual.binding import Binding, BindingType
 
 from pacer.screen.check import CheckScreen, Way
 from pacer.screen.desk import BY_THE_WELDER, Desk, Snapshot, why_ended
 from pacer.screen.help import KeyScreen
 from pacer.screen.live import Live
+from pacer.screen.looks import Looks
 from pacer.screen.nudge import Nudge
 from pacer.screen.steady import Steady
-from pacer.screen.themes import chosen, colours, cycle, register, wants_ascii
 from pacer.screen.view import Foreseen, View, beat_at, view
 from pacer.session.cues import Urgency
 from pacer.session.work import Phase
@@ -40,12 +38,10 @@ Forecaster = Callable[[Snapshot], Foreseen]
 """What is forecast for a snapshot; called four times a second, so it must remember."""
 
 
-class PacerApp(App[None]):
+class PacerApp(Looks):
     """One live screen over one desk."""
 
     CSS_PATH = "pacer.tcss"
-    TITLE = "pacer"
-    ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q,ctrl+c", "ask_close", show=False, priority=True)
     ]
@@ -65,11 +61,7 @@ class PacerApp(App[None]):
 
         `ways` are tried by the check on V; with `check` it comes by itself at the start.
         """
-        super().__init__()
-        register(self)
-        self.theme = chosen(theme, no_color=self.no_color)
-        ascii_only = wants_ascii(characters, *_encodings())
-        self.set_class(ascii_only, "-ascii")
+        super().__init__(theme=theme, characters=characters)
         self._desk, self._shown, self._forecast = desk, shown, forecast
         self._ways, self._check_first = ways, check
         self._steady = Steady()
@@ -80,14 +72,6 @@ class PacerApp(App[None]):
     def get_default_screen(self) -> Live:
         """The live screen is the only one but for the page of keys."""
         return self.live
-
-    def get_theme_variable_defaults(self) -> dict[str, str]:
-        """Name the colours of the stylesheet before a theme of ours is in force."""
-        return colours("dark")
-
-    def next_theme(self) -> str:
-        """Go on to the next look; return its name."""
-        return cycle(self)
 
     def on_mount(self) -> None:
         """Start looking; end cleanly when the terminal or the system says so."""
@@ -132,7 +116,9 @@ class PacerApp(App[None]):
             if seen.phase is not Phase.PREPARE or seen.urgency is Urgency.FAULT:
                 top.give_up()
         elif isinstance(top, KeyScreen):
-            if (seen.phase, seen.unanswered) != (top.view.phase, top.view.unanswered):
+            news = (seen.phase, seen.unanswered) != (top.view.phase, top.view.unanswered)
+            # What a replay shows has happened long ago.
+            if news and seen.kind != "replay":
                 self.pop_screen()
         elif self._check_first:
             self._check_first = False
@@ -174,8 +160,3 @@ class PacerApp(App[None]):
         if not self._stopped:
             self._stopped = True
             self._desk.stop(why)
-
-
-def _encodings() -> tuple[str | None, ...]:
-    """Return how the two streams that are the terminal turn letters into bytes."""
-    return tuple(getattr(stream, "encoding", None) for stream in (sys.__stdout__, sys.__stderr__))

@@ -22,7 +22,25 @@ def why_ended(signal_name: str) -> str:
     return BY_THE_WELDER if signal_name == "SIGINT" else f"ended by the system ({signal_name})"
 
 
-Pace = Literal["pause", "faster", "slower", "next cue", "previous cue"]
+Pace = Literal[
+    "pause",
+    "faster",
+    "slower",
+    "turn",
+    "next record",
+    "previous record",
+    "on a minute",
+    "back a minute",
+    "next cue",
+    "previous cue",
+    "next excursion",
+    "previous excursion",
+    "next phase",
+    "previous phase",
+    "start",
+    "end",
+]
+"""How a practice (the first three) or a replay is played."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +62,14 @@ class Snapshot:
     off: tuple[str, ...] = ()
     "Ways of telling that have failed, such as `sound is off: no device`; cleaned words."
     speed: float = 1.0
-    "Session seconds a real second: 1 live."
+    "Session seconds a real second: 1 live; below 0 where a replay runs backwards."
     paused: bool = False
     over: bool = False
-    "Nothing more will come (end of the replay, end of the practice job)."
+    "Nothing more will come (end of the replay its way, end of the practice job)."
     invented: str = ""
     "Not empty: a simulated session, and how."
+    damaged: bool = False
+    "The recording that is replayed is damaged: records are missing."
 
 
 class Desk(Protocol):
@@ -71,6 +91,9 @@ class Desk(Protocol):
 
     def pace(self, word: Pace) -> None:
         """Change the pace of a practice or replay; a live session ignores it."""
+
+    def jump(self, t_s: float) -> str:
+        """Go to a session time, s; return where that is. Only a replay can, others say so."""
 
     def stop(self, why: str = BY_THE_WELDER) -> None:
         """End the session and close the recording, saying why; returns when that is done."""

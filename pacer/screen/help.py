@@ -10,7 +10,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from pacer.screen.keys import HELP, KEYS, OTHER, PACE_KEYS, QUIT, Group, Key, same
+from pacer.screen.keys import HELP, KEYS, OTHER, QUIT, Group, Key, pace_keys, same
 from pacer.screen.parts.standing import ABOUT
 from pacer.screen.press import Presses
 from pacer.screen.view import View
@@ -46,9 +46,7 @@ class KeyPage(Panel):
         rows += _group("moment", width, [HELP, QUIT] if replayed else [*KEYS, OTHER, HELP, QUIT])
         left, right = (width // 2, width - width // 2) if width >= _BESIDE else (width, width)
         keys = [key for key in KEYS if not replayed or key.do == "theme"]
-        first = _group("beads", left, keys)
-        if view.kind != "live":
-            first += _group("pace", left, [*PACE_KEYS])
+        first = _group("beads", left, keys) + _group("pace", left, [*pace_keys(view.kind)])
         second = _group("side", right, keys)
         return [*rows, *(_beside(first, second, left) if right < width else first + second)][
             :height

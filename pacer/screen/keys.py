@@ -15,13 +15,13 @@ from pacer.session.events import Deed
 from pacer.session.state import State
 from pacer.session.work import Phase
 
-Ask = Literal["reading", "note", "bead"]
+Ask = Literal["reading", "note", "bead", "moment"]
 Do = Literal["theme", "check"]
 Group = Literal["moment", "beads", "side", "pace"]
 
 _P = Phase
 _ALL = frozenset(Phase)
-_BETWEEN = frozenset({_P.READY, _P.PEEN, _P.LOOK, _P.WAIT, _P.REHEAT})
+_BETWEEN = frozenset({_P.READY, _P.PEEN, _P.LOOK, _P.WAIT, _P.REHEAT, _P.INSPECT})
 _HOT = _ALL - {_P.PREPARE, _P.TACK, _P.DONE, _P.BEAD}
 _SOON_OVER = frozenset({_P.BEAD, _P.PEEN, _P.LOOK})
 _UNCOUNTED = _ALL - _SOON_OVER
@@ -163,7 +163,7 @@ KEYS: tuple[Key, ...] = (
         "crack",
         "A crack was seen",
         deed="crack",
-        phases=frozenset({_P.LOOK, _P.PEEN, _P.WAIT, _P.DONE}),
+        phases=frozenset({_P.LOOK, _P.PEEN, _P.WAIT, _P.INSPECT, _P.DONE}),
     ),
     SHELVE,
     Key(("l",), "L", "length", "Length of the last bead", ask="bead", group="beads"),
@@ -177,17 +177,41 @@ KEYS: tuple[Key, ...] = (
 )
 
 
-def _pace(names: tuple[str, ...], shown: str, word: str, about: str, pace: Pace) -> Key:
+def _pace(names: tuple[str, ...], shown: str, word: str, about: str, pace: Pace | None) -> Key:
     return Key(names, shown, word, about, pace=pace, phases=_ALL, use=_ALL, group="pace")
 
 
 PACE_KEYS: tuple[Key, ...] = (
     _pace(("p",), "P", "pause", "Pause, or go on", "pause"),
-    _pace(("plus", "equals_sign"), "+", "faster", "Faster", "faster"),
-    _pace(("minus",), "-", "slower", "Slower", "slower"),
-    _pace(("full_stop",), ".", "next cue", "On to the next cue", "next cue"),
-    _pace(("comma",), ",", "cue before", "Back to the cue before", "previous cue"),
+    _pace(("plus", "equals_sign"), "+", "pace", "Faster", "faster"),
+    _pace(("minus",), "-", "pace", "Slower", "slower"),
 )
+"Of practice and replay."
+
+REPLAY_KEYS: tuple[Key, ...] = (
+    *PACE_KEYS,
+    _pace(("left",), "←", "step", "To the record before, and pause", "previous record"),
+    _pace(("right",), "→", "step", "To the next record, and pause", "next record"),
+    _pace(("comma",), ",", "cue", "Back to the cue before", "previous cue"),
+    _pace(("full_stop",), ".", "cue", "On to the next cue", "next cue"),
+    _pace(
+        ("left_parenthesis",),
+        "(",
+        "outside",
+        "Back to where a limit was left",
+        "previous excursion",
+    ),
+    _pace(("right_parenthesis",), ")", "outside", "On to where a limit is left", "next excursion"),
+    _pace(("t",), "T", "turn", "Play the other way", "turn"),
+    _pace(("j",), "J", "time", "Go to a time you type", None)._replace(ask="moment"),
+    _pace(("pageup",), "PgUp", "phase", "Back to the phase before", "previous phase"),
+    _pace(("pagedown",), "PgDn", "phase", "On to the next phase", "next phase"),
+    _pace(("down",), "↓", "minute", "A minute back", "back a minute"),
+    _pace(("up",), "↑", "minute", "A minute on", "on a minute"),
+    _pace(("home",), "Home", "ends", "To the start", "start"),
+    _pace(("end",), "End", "ends", "To the end", "end"),
+)
+"Most wanted first: the key bar has room for some of them."
 
 HELP = Key(
     ("question_mark",),
@@ -207,7 +231,6 @@ QUIT = Key(
 )
 
 BY_NAME = {name: key for key in (*KEYS, HELP, QUIT) for name in key.names}
-PACE_BY_NAME = {name: key for key in PACE_KEYS for name in key.names}
 
 YES, NO = "y", "n"
 "Answers to a question on the screen."
@@ -216,6 +239,18 @@ YES, NO = "y", "n"
 def same(name: str) -> str:
     """Return one name for all keys of a row, for judging presses; others keep their own."""
     return BY_NAME[name].shown if name in BY_NAME else name
+
+
+def pace_keys(kind: Kind) -> tuple[Key, ...]:
+    """Return the keys that change how time goes by; a live session has none."""
+    if kind == "live":
+        return ()
+    return REPLAY_KEYS if kind == "replay" else PACE_KEYS
+
+
+def pace_key(name: str, kind: Kind) -> Key | None:
+    """Return the key of that name that changes how time goes by, if it is one."""
+    return next((key for key in pace_keys(kind) if name in key.names), None)
 
 
 def stops_counting(key: Key | None, state: State) -> bool:
@@ -233,6 +268,13 @@ def bar(phase: Phase, kind: Kind) -> tuple[tuple[str, str], ...]:
     elif kind == "practice":
         keys = [*KEYS[:2], PACE_KEYS[0], *KEYS[2:], *PACE_KEYS[1:]]
     else:
-        keys = [*PACE_KEYS]
-    here = [key for key in keys if phase in key.phases]
-    return tuple((key.shown, key.word) for key in here)
+        keys = [*REPLAY_KEYS]
+    words: dict[str, list[str]] = {}
+    for key in keys:
+        if phase in key.phases:
+            words.setdefault(key.word, []).append(key.shown)
+    # Two keys with one word are the two ways of it.
+    return tuple(
+        (("" if max(map(len, shown)) == 1 else "/").join(shown), word)
+        for word, shown in words.items()
+    )

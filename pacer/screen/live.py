@@ -18,15 +18,16 @@ from pacer.screen.keys import (
     BY_NAME,
     HELP,
     NEXT,
-    PACE_BY_NAME,
     QUIT,
     YES,
     Ask,
     Do,
     Key,
+    pace_key,
     same,
     stops_counting,
 )
+from pacer.screen.moment import moment_s
 from pacer.screen.press import DEAD_S, Presses
 from pacer.screen.view import View
 from pacer.screen.widgets.ask import Line, question, understood
@@ -108,10 +109,13 @@ class Live(Screen[None]):
         """Paint what changed; a line left open is put aside when the arc burns."""
         self.remove_class("-failed")
         self.state = state
-        moved = self.seen is not None and self.seen.phase is not view.phase
+        # In a replay phases go by all the time, and a jump is answered in another one.
+        replayed = view.kind == "replay"
+        moved = self.seen is not None and self.seen.phase is not view.phase and not replayed
         self.seen = view
         self.query_one(TopLine).fault = ""
-        if view.phase is Phase.BEAD and self.query_one(Line).ask is not None:
+        burns = view.phase is Phase.BEAD and not replayed
+        if burns and self.query_one(Line).ask is not None:
             self._shut(keep=True)
         if moved and not self.closing and self.query_one(Line).ask is None:
             self.notice("")
@@ -163,9 +167,10 @@ class Live(Screen[None]):
             return
         event.stop()
         event.prevent_default()
-        if name in PACE_BY_NAME and not self.closing and self._kind != "live":
+        pace = pace_key(name, self._kind)
+        if pace is not None and not self.closing:
             # Held on purpose, to go much faster.
-            self._pace(PACE_BY_NAME[name])
+            self._pace(pace)
             return
         self._judged(name, event.time)
 
@@ -211,8 +216,10 @@ class Live(Screen[None]):
             self.notice(GOES_ON)
 
     def _pace(self, key: Key) -> None:
-        assert key.pace is not None
-        self._desk.pace(key.pace)
+        if key.ask is not None:
+            self._open(key.ask)
+        elif key.pace is not None:
+            self._desk.pace(key.pace)
 
     def _act(self, key: Key, t_s: float) -> None:
         if key is HELP and self.seen is not None:
@@ -234,7 +241,7 @@ class Live(Screen[None]):
                 self.notice(f"{key.about}: kept{at}")
 
     def _open(self, ask: Ask) -> None:
-        if self.seen is not None and self.seen.phase is Phase.BEAD:
+        if self.seen is not None and self.seen.phase is Phase.BEAD and self._kind != "replay":
             self.notice("Not while the arc burns")
             return
         self.query_one(KeyBar).display = False
@@ -254,6 +261,11 @@ class Live(Screen[None]):
         # Enter held on is no next.
         self.presses.press(NEXT.shown, event.time)
         try:
+            if ask == "moment":
+                to_s = moment_s(event.value)
+                self._shut(keep=False)
+                self.notice(self._desk.jump(to_s))
+                return
             answer = understood(ask, event.value, self._shown)
         except UserInputError as problem:
             self.notice(str(problem), None)

@@ -30,7 +30,7 @@ class Steady:
 
     def due(self, t_s: float, speed: float) -> bool:
         """True if it is time for another look, t_s in seconds of real time."""
-        if speed > 1.0 and t_s - self._looked_s < FAST_S * 0.9:
+        if abs(speed) > 1.0 and t_s - self._looked_s < FAST_S * 0.9:
             return False
         self._looked_s = t_s
         return True

@@ -103,7 +103,7 @@ def view(
         phase=state.phase,
         kind=snapshot.kind,
         title=f"{clean(state.job.title, 40)} · {clean(snapshot.log, 40)}",
-        time=session_time(t_s),
+        time=_time(snapshot),
         banner=_banner(snapshot),
         trouble=trouble,
         word=said.word,
@@ -166,6 +166,22 @@ def session_time(t_s: float) -> str:
     return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
 
 
+def _time(snapshot: Snapshot) -> str:
+    """Return session time; in a replay that stands still to the ms, since steps are that short."""
+    if snapshot.kind == "replay" and snapshot.paused:
+        return to_the_ms(round(snapshot.t_s * 1000))
+    return session_time(snapshot.t_s)
+
+
+def to_the_ms(t_ms: int) -> str:
+    """Return session time as h:mm:ss.mmm.
+
+    >>> to_the_ms(3725250)
+    '1:02:05.250'
+    """
+    return f"{session_time(t_ms // 1000)}.{t_ms % 1000:03d}"
+
+
 def _banner(snapshot: Snapshot) -> str:
     how = clean(snapshot.invented, 80)
     if snapshot.kind == "live":
@@ -176,8 +192,12 @@ def _banner(snapshot: Snapshot) -> str:
         name = (
             "PRACTICE, invented data" if snapshot.kind == "practice" else "REPLAY of invented data"
         )
-    pace = "paused" if snapshot.paused else f"×{snapshot.speed:g}"
-    return f"{name} {'at its end' if snapshot.over else pace}"
+    if snapshot.damaged:
+        name += ", damaged,"
+    pace = "paused" if snapshot.paused else f"×{abs(snapshot.speed):g}"
+    if snapshot.over:
+        return f"{name} at its {'start' if snapshot.speed < 0 else 'end'}"
+    return f"{name} {pace}{', backwards' if snapshot.speed < 0 else ''}"
 
 
 RATE_OVER_S = {Phase.READY: 45.0, Phase.PEEN: 45.0, Phase.WAIT: 45.0, Phase.REHEAT: 45.0}

@@ -8,7 +8,7 @@ import msgspec
 from driving import hot_script, scripted
 
 from pacer.job.job import Job
-from pacer.run.refold import Refolded, cue_told, differences, refold, states, untold
+from pacer.run.refold import Refolded, cue_told, refold, states, untold
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import AnyEvent, CueTold
 from pacer.session.fold import fold
@@ -47,33 +47,6 @@ def test_recorded_cues_change_nothing(hot_job: Job, tmp_path: Path) -> None:
     events = driven.events()
     facts = [event for event in events if not isinstance(event, CueTold)]
     assert refold(driven.log.opened, facts).cues == refold(driven.log.opened, events).cues
-
-
-def test_one_changed_cue_is_one_line(hot_job: Job, tmp_path: Path) -> None:
-    """Replay and audit compare time, kind and values."""
-    folded, _ = _events(hot_job, tmp_path)
-    assert differences(folded.cues, folded.recorded) == []
-    for change in (
-        {"t_ms": folded.recorded[3].t_ms + 1},
-        {"kind": "WAIT"},
-        {"values": {"bead": 7.0}},
-    ):
-        recorded = list(folded.recorded)
-        recorded[3] = replace(recorded[3], **change)
-        lines = differences(folded.cues, recorded)
-        assert len(lines) == 1
-        assert lines[0].startswith("cue 4: recorded ")
-    words = [*folded.recorded[:3], replace(folded.recorded[3], words="other units")]
-    assert differences(folded.cues[:4], words) == []
-
-
-def test_a_cue_too_many_or_too_few_is_told(hot_job: Job, tmp_path: Path) -> None:
-    """Both ways, with "none" on the side where it is missing."""
-    folded, _ = _events(hot_job, tmp_path)
-    assert differences(folded.cues, folded.recorded[:-1])[0].startswith(
-        f"cue {len(folded.cues)}: recorded none, today READY at 100.500 s"
-    )
-    assert differences(folded.cues[:-1], folded.recorded)[0].endswith(", today none")
 
 
 def test_a_cue_is_recorded_with_its_words_in_the_users_units() -> None:

@@ -1,40 +1,32 @@
-"""The replay's desk: pause, pace, jumps both ways; any moment equals straight folding."""
+"""The replay's desk: pause, pace both ways, steps and jumps."""
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
-from driving import scripted
 from fakes import FakeClock
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from replaying import LAST_S, long_enough
 
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
+from pacer.run.audit import differences
+from pacer.run.film import Film
+from pacer.run.playback import SPEEDS
 from pacer.run.replay import Replay
-from pacer.session.fold import advance, begin, step
-from pacer.session.state import State
-
-LAST_S = 900
-
-
-def _script() -> str:
-    """READY at 72 s, then four readings a second for a quarter of an hour; beads in between."""
-    lines = ["0,20.0", "1,!next"]
-    lines += [f"{t_s},{150.0 if t_s < 9 else 262.0}" for t_s in range(2, 73)]
-    for i in range(73 * 4, LAST_S * 4 + 1):
-        t_s = i / 4
-        lines.append(f"{t_s},{262.0 + 10 * ((i // 400) % 3)}")
-        if i % 200 == 0:
-            lines.append("!next")
-    return "\n".join(lines) + "\n"
+from pacer.screen.desk import Pace
 
 
 @pytest.fixture(scope="module")
 def recording(hot_job: Job, tmp_path_factory: pytest.TempPathFactory) -> Recording:
-    """Some 3,500 events: seven kept states to jump between."""
-    driven = scripted(tmp_path_factory.mktemp("replay") / "a.jsonl", hot_job, _script())
-    driven.driver.run()
-    return Recording(driven.log.path)
+    """Some 1,800 events."""
+    return long_enough(tmp_path_factory.mktemp("replay") / "a.jsonl", hot_job)
+
+
+@pytest.fixture(scope="module")
+def film(recording: Recording) -> Film:
+    """The same, folded once."""
+    return Film(recording)
 
 
 @pytest.fixture
@@ -44,35 +36,9 @@ def clock() -> FakeClock:
 
 
 @pytest.fixture
-def desk(recording: Recording, clock: FakeClock) -> Replay:
+def desk(film: Film, clock: FakeClock) -> Replay:
     """A replay at ten times real time."""
-    return Replay(recording, clock, 10.0)
-
-
-def _straight(recording: Recording, t_s: float) -> State:
-    state, _ = begin(recording.head)
-    for event in recording.events():
-        if event.t_s > t_s:
-            break
-        state, _ = step(state, event)
-    return advance(state, t_s)[0]
-
-
-@pytest.mark.slow
-def test_a_jump_anywhere_equals_folding_straight_there(recording: Recording) -> None:
-    """Both ways, across kept states; the desk remembers where it was."""
-    desk = Replay(recording, FakeClock())
-    straight: dict[float, State] = {}
-
-    @given(times=st.lists(st.integers(0, LAST_S * 8).map(lambda n: n / 8), min_size=2, max_size=4))
-    @settings(max_examples=25, deadline=None)
-    def jump(times: list[float]) -> None:
-        for t_s in times:
-            if t_s not in straight:
-                straight[t_s] = _straight(recording, t_s)
-            assert desk._state_at(t_s) == straight[t_s]
-
-    jump()
+    return Replay(film, clock, 10.0)
 
 
 def test_time_runs_at_the_pace_and_stops_at_the_end(desk: Replay, clock: FakeClock) -> None:
@@ -113,10 +79,104 @@ def test_a_change_of_pace_makes_no_jump(desk: Replay, clock: FakeClock) -> None:
     assert desk.snapshot().speed == 1000
 
 
+@pytest.mark.parametrize("speed", SPEEDS)
+def test_every_speed_is_what_it_says_both_ways(film: Film, clock: FakeClock, speed: float) -> None:
+    """1 to 1000 session seconds a second, and back to where it came from; never past an end."""
+    desk = Replay(film, clock, speed, at_s=100.0)
+    clock.to(1000.5)
+    assert desk.snapshot().t_s == min(LAST_S, 100 + speed / 2)
+    desk.pace("turn")
+    clock.to(1001.0)
+    shown = desk.snapshot()
+    assert shown.speed == -speed
+    assert shown.t_s == max(0, min(LAST_S, 100 + speed / 2) - speed / 2)
+    clock.to(3000)
+    assert (desk.snapshot().t_s, desk.snapshot().over) == (0, True)
+    desk.pace("turn")
+    assert not desk.snapshot().over
+    clock.to(5000)
+    assert (desk.snapshot().t_s, desk.snapshot().over) == (LAST_S, True)
+
+
+def test_a_step_goes_to_the_record_beside_and_stands_there(desk: Replay, clock: FakeClock) -> None:
+    """Four readings a second there: a quarter of a second on, and back."""
+    clock.to(1010.01)
+    for word, t_s in (
+        ("next record", 100.25),
+        ("next record", 100.5),
+        ("previous record", 100.25),
+        ("previous record", 100.0),
+    ):
+        desk.pace(word)  # type: ignore[arg-type]
+        clock.to(clock.now_s() + 5)
+        shown = desk.snapshot()
+        assert (shown.t_s, shown.paused) == (t_s, True)
+
+
+@pytest.mark.slow
+def test_phases_and_excursions_can_be_walked(desk: Replay) -> None:
+    """Each press one further; where there is none it goes to that end."""
+    desk.pace("pause")
+    film = desk.film
+    starts = {"phase": [t for _, t in film.phases], "excursion": [t for t, _, _ in film.excursions]}
+    assert len(starts["phase"]) > 5
+    for what, times in starts.items():
+        desk.pace("start")
+        forwards = [t for t in times if t > 0]
+        for t_s in (*forwards, LAST_S, LAST_S):
+            desk.pace(f"next {what}")  # type: ignore[arg-type]
+            assert desk.snapshot().t_s == t_s
+        for t_s in (*(t for t in forwards[::-1] if t < LAST_S), 0, 0):
+            desk.pace(f"previous {what}")  # type: ignore[arg-type]
+            assert desk.snapshot().t_s == t_s
+
+
+def test_minutes_and_ends(desk: Replay) -> None:
+    """A minute on or back, never past an end."""
+    desk.pace("pause")
+    moves: tuple[tuple[Pace, float], ...] = (
+        ("on a minute", 60),
+        ("on a minute", 120),
+        ("back a minute", 60),
+        ("back a minute", 0),
+        ("back a minute", 0),
+        ("end", LAST_S),
+        ("on a minute", LAST_S),
+        ("start", 0),
+    )
+    for word, t_s in moves:
+        desk.pace(word)
+        assert desk.snapshot().t_s == t_s
+
+
+def test_a_jump_says_where_it_led(desk: Replay) -> None:
+    """Beyond the end it stands at the end and says so."""
+    assert desk.jump(330.0) == "Now at 0:05:30"
+    assert desk.snapshot().t_s == 330
+    assert desk.jump(9999.0) == "It ends at 0:08:20: now there"
+    assert desk.snapshot().over
+
+
+@pytest.mark.slow
+def test_every_word_of_pace_does_something(film: Film, clock: FakeClock) -> None:
+    """None of them is forgotten: each changes how time goes or where it stands."""
+    for word in get_args(Pace):
+        desk = Replay(film, FakeClock(), 10.0, at_s=400.1)
+
+        def seen(desk: Replay = desk) -> tuple[float, float, bool]:
+            shown = desk.snapshot()
+            return shown.t_s, shown.speed, shown.paused
+
+        before = seen()
+        desk.pace(word)
+        assert seen() != before, word
+
+
+@pytest.mark.slow
 def test_the_cues_can_be_walked_forwards_and_back(desk: Replay) -> None:
     """Each press a cue further; at the ends it stays."""
     desk.pace("pause")
-    times = sorted({cue.t_s for cue in desk.cues})
+    times = sorted({cue.t_s for cue in desk.film.cues})
     walked = []
     for _ in times:
         desk.pace("next cue")
@@ -142,7 +202,7 @@ def test_pressing_back_goes_back_though_time_runs_on(
     for _ in range(4):
         desk.pace("next cue")
     desk.pace("pause")
-    times = sorted({cue.t_s for cue in desk.cues})
+    times = sorted({cue.t_s for cue in desk.film.cues})
     for expected in (times[3], times[2], times[1]):
         clock.to(clock.now_s() + 0.2)
         desk.pace("previous cue")
@@ -162,7 +222,7 @@ def test_what_is_shown_is_what_was_known_then(desk: Replay) -> None:
     assert shown.t_s == 72
     assert [cue.kind for cue in shown.cues] == ["PREPARE", "PREHEAT", "SOAK", "READY"]
     assert max(t_s for t_s, _ in shown.trend) <= 72
-    assert shown.state == desk._state_at(72)
+    assert shown.state == desk.film.state_at(72)
 
 
 def test_a_replay_is_never_changed_by_a_press(desk: Replay, recording: Recording) -> None:
@@ -176,5 +236,5 @@ def test_a_replay_is_never_changed_by_a_press(desk: Replay, recording: Recording
 
 def test_a_replay_finds_the_cues_as_recorded(desk: Replay) -> None:
     """T-12."""
-    assert len(desk.recorded) == len(desk.cues) > 20
-    assert desk.differences() == []
+    assert len(desk.film.recorded) == len(desk.film.cues) > 20
+    assert differences(desk.film.cues, desk.film.recorded) == []

@@ -28,7 +28,18 @@ from pacer.job.job import (
 )
 from pacer.screen.desk import Kind, Pace, Snapshot
 from pacer.session.cues import Cue
-from pacer.session.events import Act, AnyEvent, Channel, Deed, Opened, Reading, SensorChanged
+from pacer.session.events import (
+    Act,
+    AnyEvent,
+    Channel,
+    ClockGap,
+    Deed,
+    GapBy,
+    Opened,
+    Reading,
+    Resumed,
+    SensorChanged,
+)
 from pacer.session.fold import advance, begin, step
 from pacer.session.state import State
 from pacer.session.track import believed
@@ -131,6 +142,13 @@ class Session:
         self.trend.append((self.t_s, None if now is None else now.temp_c))
         return self
 
+    def gap(self, seconds_s: float, by: GapBy = "wall") -> Session:
+        """The program wasn't running for so long, and was started again."""
+        start_ms = round(self.t_s * 1000)
+        to_ms = start_ms + round(1000 * seconds_s)
+        self.event(ClockGap(t_ms=start_ms, to_ms=to_ms, by=by))
+        return self.event(Resumed(t_ms=to_ms, hand=self.state.sensor.hand))
+
     def opened(self, settle_s: float) -> Session:
         """The port was opened, and isn't heard at first."""
         t_ms = round(self.t_s * 1000)
@@ -209,6 +227,27 @@ def reheating(temp_c: float = 190.0) -> Session:
     return peening().ramp(temp_c).read(temp_c, 20.0)
 
 
+def inspecting() -> Session:
+    """Two hours after the first bead, warm and soaked again: a look for new cracks."""
+    session = peening().read(262.0, 14.0).gap(7200.0).read(150.0, 5.0).ramp(262.0)
+    return session.read(262.0, 1250.0)
+
+
+def another_day() -> Session:
+    """A bead was laid yesterday."""
+    return peening().read(262.0, 14.0).gap(15 * 3600.0).read(19.0, 20.0)
+
+
+def bridged() -> Session:
+    """Covered, the program off for two hours by the wall clock."""
+    return cooling().gap(7200.0).read(95.0, 60.0)
+
+
+def untimed() -> Session:
+    """Covered, the program off for nobody knows how long, no reading yet."""
+    return cooling().gap(0.0, "unknown").wait(5.0)
+
+
 def holding() -> Session:
     """Stopped between beads."""
     return ready().press("hold").read(262.0, 5.0)
@@ -251,6 +290,7 @@ class FakeDesk:
     now: Snapshot
     deeds: list[tuple[Deed, dict[str, Any]]] = field(default_factory=list)
     paces: list[Pace] = field(default_factory=list)
+    jumps: list[float] = field(default_factory=list)
     stops: int = 0
     reasons: list[str] = field(default_factory=list)
     changed: list[Callable[[], None]] = field(default_factory=list)
@@ -275,6 +315,11 @@ class FakeDesk:
     def pace(self, word: Pace) -> None:
         """Write a pace down."""
         self.paces.append(word)
+
+    def jump(self, t_s: float) -> str:
+        """Write a jump down."""
+        self.jumps.append(t_s)
+        return f"now at {t_s:g} s"
 
     def stop(self, why: str = "closed by the welder") -> None:
         """Count, and write the reason down."""

@@ -12,8 +12,8 @@ import msgspec
 from rich.color import Color
 from rich.segment import Segment
 from sensor_states import SESSIONS
+from textual.app import App
 
-from pacer.screen.app import PacerApp
 from pacer.screen.desk import Snapshot
 from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.view import View, view
@@ -96,7 +96,7 @@ class Cell(NamedTuple):
     paper: tuple[int, int, int]
 
 
-def cells_of(app: PacerApp) -> list[tuple[Cell, ...]]:
+def cells_of(app: App[None]) -> list[tuple[Cell, ...]]:
     """Return the screen cell by cell, as the compositor would send it."""
     return [_cells(tuple(strip)) for strip in app.screen._compositor.render_strips()]
 
@@ -121,6 +121,6 @@ def _rgb(color: Color | None) -> tuple[int, int, int]:
     return triplet.red, triplet.green, triplet.blue
 
 
-def lines_of(app: PacerApp) -> list[str]:
+def lines_of(app: App[None]) -> list[str]:
     """Return the screen as text."""
     return [strip.text for strip in app.screen._compositor.render_strips()]

@@ -10,14 +10,17 @@ from __future__ import annotations
 
 import asyncio
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 from pictures import bare
 
 from pacer.recording.reader import Recording
+from pacer.run.film import Film
 from pacer.run.memo import Foresight
 from pacer.run.replay import Replay
 from pacer.screen.app import PacerApp
+from pacer.screen.desk import Snapshot
 from pacer.units import Shown
 
 
@@ -34,10 +37,18 @@ class _At:
         return self.t_s
 
 
+class _Practice(Replay):
+    """Shows a practice job as it was on the screen then."""
+
+    def snapshot(self) -> Snapshot:
+        """Return the moment without the marks of a replay."""
+        return replace(super().snapshot(), kind="practice")
+
+
 async def picture(recording: Path, at_s: float, out: Path, size: tuple[int, int]) -> None:
     """Write the screen as it was at session time `at_s`."""
     clock = _At()
-    desk = Replay(Recording(recording), clock, speed=1.0)  # type: ignore[arg-type]
+    desk = _Practice(Film(Recording(recording)), clock, speed=1.0)  # type: ignore[arg-type]
     clock.t_s = at_s
     app = PacerApp(desk, Shown("metric"), Foresight())
     async with app.run_test(size=size) as pilot:

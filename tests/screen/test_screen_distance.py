@@ -15,13 +15,14 @@ from itertools import product
 import fake_desk as fd
 import painted
 import pytest
+from rich.cells import cell_len
 
 from pacer.screen.app import PacerApp
 from pacer.screen.view import View
 from pacer.screen.widgets.giants import Clock, Thermometer, Word
 from pacer.screen.widgets.layout import Layout, layout
 from pacer.screen.widgets.panel import Row
-from pacer.session.cues import CUES
+from pacer.session.cues import CUES, Urgency
 from pacer.units import Shown
 
 SCREEN_MM = 163.0
@@ -81,6 +82,26 @@ def test_every_word_can_be_read_at_3_m_at_every_size(word: str) -> None:
             assert rows >= max(7, size[1] // 6), (word, size)
             assert arc(rows, size) >= WANTED_ARC, (word, size)
             assert rows * row_mm(*size) >= LEAST_T34_MM - 0.5, (word, size)
+
+
+@pytest.mark.parametrize("word", WORDS)
+def test_a_replay_is_read_as_one_from_3_m_beside_every_word(word: str) -> None:
+    """Nobody at the table may take what was to be done then for what is to be done now."""
+    for urgency in Urgency:
+        live = replace(painted.seen(fd.ready().snapshot()), word=word, urgency=urgency)
+        shown = replace(live, kind="replay")
+        for size in SIZES:
+            band = plan_of(shown, size).word
+            rows = Word("w").paint(shown, size[0], band)
+            texts = ["".join(piece for piece, _ in row) for row in rows]
+            assert max(map(cell_len, texts)) <= size[0], (word, size)
+            # The left half alone: it is the mark that is there in blocks, not just the word.
+            left = blocks_in([[(text[: size[0] // 2], "")] for text in texts])
+            assert left >= 7, (word, size)
+            assert arc(left, size) >= WANTED_ARC, (word, size)
+            # The word itself is there too, in blocks or in letters.
+            right = [text[size[0] // 2 :] for text in texts]
+            assert blocks_in([[(text, "")] for text in right]) or word in "".join(texts)
 
 
 @pytest.mark.parametrize("moment", ["bead", "peen", "look", "paused"])

@@ -2,13 +2,28 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import get_args
+
 import fake_desk as fd
 import pytest
 from pressing import Keyboard, foot, painted, play, press
 
 from pacer.screen.check import CheckScreen
+from pacer.screen.desk import Kind
 from pacer.screen.help import KeyPage
-from pacer.screen.keys import HELP, KEYS, NEXT, OTHER, PACE_KEYS, QUIT, UNDO, bar
+from pacer.screen.keys import (
+    HELP,
+    KEYS,
+    NEXT,
+    OTHER,
+    PACE_KEYS,
+    QUIT,
+    REPLAY_KEYS,
+    UNDO,
+    bar,
+    pace_keys,
+)
 from pacer.screen.parts.standing import ABOUT
 from pacer.screen.widgets.ask import Line
 from pacer.session.guard.standing import Standing
@@ -25,11 +40,14 @@ def by_arc() -> fd.Session:
 
 def test_every_row_does_one_thing() -> None:
     """One table feeds keys, bar and help: the tests below go through all of it."""
-    for key in (*KEYS, *PACE_KEYS):
+    for key in (*KEYS, *REPLAY_KEYS):
         assert sum(x is not None for x in (key.deed, key.ask, key.pace, key.do)) == 1
     names = [name for key in (*KEYS, *PACE_KEYS, HELP, QUIT) for name in key.names]
     assert len(names) == len(set(names))
     assert not set(names) & {*STRANGE, "y"}
+    replayed = [key for key in KEYS if key.do == "theme"]
+    names = [name for key in (*REPLAY_KEYS, *replayed, HELP, QUIT) for name in key.names]
+    assert len(names) == len({*names, "y", "escape"}) - 2
 
 
 @pytest.mark.slow
@@ -89,13 +107,51 @@ def test_looks_and_check_are_the_screens_own_business() -> None:
 
 @pytest.mark.slow
 def test_pace_keys_are_for_practice_and_replay() -> None:
-    """A live session has no pace; a pace key may be held."""
-    names = [name for key in PACE_KEYS for name in key.names]
-    paces = [key.pace for key in PACE_KEYS for _ in key.names]
-    for kind in ("practice", "replay"):
-        assert play(fd.waiting(), press(*names, gap_s=0.03), kind=kind).paces == paces
-    desk = play(fd.waiting(), press(*names))
-    assert (desk.paces, desk.deeds) == ([], [])
+    """A live session has no pace, a practice only three; a pace key may be held."""
+    names = [name for key in REPLAY_KEYS if key.pace for name in key.names]
+    kinds: tuple[Kind, ...] = ("practice", "replay")
+    for kind in kinds:
+        paces = [key.pace for key in pace_keys(kind) if key.pace for _ in key.names]
+        desk = play(fd.waiting(), press(*names, gap_s=0.03), kind=kind)
+        assert desk.paces == paces
+    assert desk.deeds == []
+    assert play(fd.waiting(), press(*names)).paces == []
+
+
+@pytest.mark.slow
+def test_a_replay_goes_to_a_time_that_is_typed() -> None:
+    """Also while an arc burns there; what is wrong with it is said, and the line stays open."""
+
+    async def script(keys: Keyboard) -> None:
+        line = keys.app.live.query_one(Line)
+        await keys.press("j")
+        assert line.ask == "moment"
+        line.value = "99"
+        await keys.press("enter")
+        assert foot(keys.app).startswith('"99": expected a session time such as 1:02:05')
+        keys.app.look()
+        assert line.ask == "moment"
+        line.value = "2:30"
+        await keys.press("enter")
+        assert (line.display, foot(keys.app)) == (False, "now at 150 s")
+
+    for session in (fd.waiting(), fd.burning()):
+        assert play(session, script, kind="replay").jumps == [150.0]
+
+
+@pytest.mark.slow
+def test_in_a_replay_the_help_stays_though_phases_go_by() -> None:
+    """What is shown has happened long ago: it hides nothing that anybody waits for."""
+
+    async def script(keys: Keyboard) -> None:
+        await keys.press("question_mark")
+        keys.desk.now = replace(fd.burning().snapshot(), kind=kind)
+        keys.app.look()
+        await keys.pilot.pause()
+        assert bool(keys.app.screen.query(KeyPage)) == (kind == "replay")
+
+    for kind in ("replay", "practice"):
+        play(fd.waiting(), script, kind=kind)
 
 
 @pytest.mark.slow
@@ -168,8 +224,8 @@ def test_help_shows_every_key_and_any_key_goes_back() -> None:
         await keys.press("question_mark")
         assert keys.app.screen.query(KeyPage)
         lines = "\n".join(painted(keys.app))
-        rows = [*KEYS, OTHER, HELP, QUIT]
-        rows += PACE_KEYS if keys.app.live.seen and keys.app.live.seen.kind != "live" else []
+        rows = [HELP, QUIT] if kind == "replay" else [*KEYS, OTHER, HELP, QUIT]
+        rows += pace_keys(kind)
         for row in rows:
             assert f"{row.shown} " in lines
             assert row.about in lines
@@ -177,7 +233,7 @@ def test_help_shows_every_key_and_any_key_goes_back() -> None:
         await keys.hold("space", 5)
         assert not keys.app.screen.query(KeyPage)
 
-    for kind in ("live", "practice"):
+    for kind in get_args(Kind):
         assert play(fd.waiting(), script, kind=kind).deeds == []
 
 
@@ -227,6 +283,6 @@ def test_tinks_and_cracks_stand_in_the_bar_where_they_are_to_be_told() -> None:
     tinks = {phase for phase in Phase if ("T", "tink") in bar(phase, "live")}
     cracks = {phase for phase in Phase if ("K", "crack") in bar(phase, "live")}
     assert tinks == {Phase.WAIT, Phase.PEEN, Phase.SOAK, Phase.POST_HEAT, Phase.COOL_DOWN}
-    assert cracks == {Phase.LOOK, Phase.PEEN, Phase.WAIT, Phase.DONE}
+    assert cracks == {Phase.LOOK, Phase.PEEN, Phase.WAIT, Phase.INSPECT, Phase.DONE}
     for phase in Phase:
         assert bar(phase, "live")[:2] == (("Space", "next"), ("U", "undo"))

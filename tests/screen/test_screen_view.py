@@ -232,6 +232,34 @@ def test_practice_and_replay_say_so() -> None:
     assert seen(fd.ready()).banner == ""
 
 
+@pytest.mark.parametrize(
+    ("changed", "banner"),
+    [
+        ({}, "REPLAY ×10"),
+        ({"speed": -60.0}, "REPLAY ×60, backwards"),
+        ({"speed": -1.0, "paused": True}, "REPLAY paused, backwards"),
+        ({"over": True}, "REPLAY at its end"),
+        ({"speed": -1.0, "over": True}, "REPLAY at its start"),
+        ({"damaged": True}, "REPLAY, damaged, ×10"),
+        ({"damaged": True, "invented": "x"}, "REPLAY of invented data, damaged, ×10"),
+    ],
+)
+def test_a_replay_says_how_it_is_played(changed: dict[str, object], banner: str) -> None:
+    """Pace, direction, the ends, and that records are missing."""
+    assert seen(fd.ready(), **{"kind": "replay", "speed": 10.0, **changed}).banner == banner
+
+
+def test_a_replay_that_stands_still_shows_its_time_to_the_ms() -> None:
+    """Steps go from record to record, four a second and more."""
+    session = fd.ready()
+    still = seen(session, kind="replay", paused=True, t_s=3725.25)
+    assert (still.time, seen(session, kind="replay", t_s=3725.25).time) == (
+        "1:02:05.250",
+        "1:02:05",
+    )
+    assert seen(session, kind="practice", paused=True, t_s=3725.25).time == "1:02:05"
+
+
 def test_the_last_cues_carry_session_times_newest_first() -> None:
     """h:mm:ss of session time."""
     first, _ = seen(fd.ready()).cues[0]

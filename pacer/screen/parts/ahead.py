@@ -51,6 +51,7 @@ def ahead_words(state: State, t_s: float, foreseen: Foreseen) -> AheadWords | No
         Phase.PREHEAT: ("target", out.to_target_s),
         Phase.REHEAT: ("target", out.to_target_s),
         Phase.HOLD: ("floor", out.to_floor_s),
+        Phase.INSPECT: ("floor", out.to_floor_s),
     }.get(state.phase, ("", None))
     if found is None:
         return None

@@ -41,6 +41,7 @@ _PHASE = {
     Phase.WAIT: "Never quench, never blow on it: no water, no air blast",
     Phase.REHEAT: "Keep the flame moving, away from the weld. Carbon monoxide: open doors",
     Phase.HOLD: "Hot metal left alone: mark it HOT, keep draughts and water away",
+    Phase.INSPECT: "Hot metal looks like cold metal: flame down while you lean over it",
     Phase.POST_HEAT: "Cover, gloves and a clear way ready before you move it",
     Phase.DONE: "Sand and thick parts can be hotter than the probe. Look again after a day",
 }

@@ -51,8 +51,12 @@ def started_s(state: State) -> float:
 
 def cool_words(state: State, t_s: float, shown: Shown, forecast: Forecast | None) -> CoolWords:
     """Return time left and range in whole minutes; without a forecast, the time covered."""
+    if state.cooling is not None and state.cooling.lost:
+        return CoolWords("", "", "", "How long it has cooled is not known: a reading will tell")
     passed_s = t_s - started_s(state)
     until = f"{shown.temp_c(state.job.cooldown.until_c)} at the probe"
+    if forecast is None and state.cooling is not None and state.cooling.untimed:
+        return CoolWords("", "", "", f"No forecast of {until}: how long it has cooled is not known")
     if forecast is None:
         digits, unit = minutes(passed_s, up=False)
         return CoolWords(digits, unit, "so far", f"No forecast yet of {until}")

@@ -22,12 +22,16 @@ from pacer.session.phases.moves import standing
 from pacer.session.prompt import NEEDS_NO_NUMBER, aside, unanswered
 from pacer.session.state import State
 from pacer.session.track import believed, blind, known_points_c
-from pacer.session.work import Phase
+from pacer.session.work import KEPT_HOT, Phase
 from pacer.units import Shown
 
 MOMENT_S = 8.0
 """How long a passing cue (NOT NOW, the reading is back) holds the line of words.
 Common practice, no source."""
+
+MOVED_S = 20.0
+"""How long LOG MOVED is seen: to look up and to read a path; then the file's name stands in
+the top line. Common practice, no source."""
 
 _PASSING = frozenset(
     {
@@ -39,10 +43,9 @@ _PASSING = frozenset(
         CueKind.ARC_IN_READING,
     }
 )
-_STAYING = frozenset({CueKind.GAP, CueKind.LOOK_AT_TACKS})
+_STAYING = frozenset({CueKind.GAP, CueKind.UNTIMED_GAP, CueKind.LOOK_AT_TACKS})
 LEADS = frozenset({Phase.BEAD, Phase.PEEN, Phase.LOOK})
 """Phases of seconds: the time is what matters, the temperature comes after it."""
-_KEPT_HOT = frozenset({Phase.PREHEAT, Phase.SOAK, Phase.HOLD, Phase.POST_HEAT})
 _CHOOSING = frozenset({Phase.WAIT, Phase.REHEAT})
 
 
@@ -77,6 +80,9 @@ def _said(snapshot: Snapshot, shown: Shown, cool: CoolWords | None) -> tuple[str
         return _burning(state, t_s, shown)
     if unsaved(snapshot.trouble):
         return "LOG NOT SAVED", Urgency.FAULT, snapshot.trouble
+    if _moved_just_now(state, t_s):
+        assert state.active is not None
+        return state.active.word, state.active.urgency, words(state.active, shown)
     blinded = _blinded(state, t_s)
     if blinded is not None:
         return blinded.word, blinded.urgency, words(blinded, shown)
@@ -112,6 +118,13 @@ def stands_still(state: State) -> bool:
 def unsaved(trouble: str) -> bool:
     """True if the trouble is the recording's, not a sound's or a lamp's."""
     return "not saved" in trouble.lower()
+
+
+def _moved_just_now(state: State, t_s: float) -> bool:
+    """True while it takes the word that the recording goes on elsewhere; never in a peen."""
+    cue = state.active
+    told = cue is not None and cue.kind is CueKind.LOG_MOVED and state.phase not in LEADS
+    return told and cue is not None and t_s - cue.t_s < MOVED_S
 
 
 def _burning(state: State, t_s: float, shown: Shown) -> tuple[str, Urgency, str]:
@@ -151,7 +164,7 @@ def _stands(state: State, t_s: float) -> Cue:
         return Cue(CueKind.UNCOVER, t_s, values=values)
     if phase in _CHOOSING and temp is None:
         return Cue(CueKind.TYPE_A_READING, t_s)
-    if phase in _KEPT_HOT:
+    if phase in KEPT_HOT:
         # An excursion ends some seconds after it is over: both can be told still.
         cold = state.told_under and not aside(state, CueKind.TOO_COLD)
         colder = cold and temp is not None and temp.most_c < band.ceiling_c
@@ -175,6 +188,9 @@ def _told_just_now(state: State, t_s: float) -> Cue | None:
         return None
     if cue.kind in _PASSING and t_s - cue.t_s < MOMENT_S:
         return cue
+    if state.phase is Phase.PREPARE and t_s - cue.t_s >= MOMENT_S:
+        # Nothing is hot yet: what is to be prepared matters more than what was.
+        return None
     return cue if cue.kind in _STAYING else None
 
 
@@ -226,6 +242,7 @@ def _since(phase: Phase) -> str:
         Phase.WAIT: "of waiting",
         Phase.REHEAT: "of reheating",
         Phase.HOLD: "of holding",
+        Phase.INSPECT: "of looking",
         Phase.BURY: "not covered yet",
     }[phase]
 

@@ -29,6 +29,8 @@ def quiet(snapshot: Snapshot, shown: Shown) -> str:
     if state.unconfirmed:
         said.append(f"not confirmed: {clean(state.unconfirmed, 80)}")
     said += _taken(state)
+    said += _unwatched(state, shown)
+    said += _unfinished(state)
     if standing(state, t_s).state is Standing.STARTING:
         said.append("the sensor is starting")
     if state.phase is Phase.PREPARE and not state.sensor.hand and off_the_standard(state.job):
@@ -56,6 +58,31 @@ def _taken(state: State) -> list[str]:
         for track in state.tracks
         if track.taken is not None
     ]
+
+
+def _unwatched(state: State, shown: Shown) -> list[str]:
+    """Return how much of the cool-down no steady clock counted."""
+    cooling = state.cooling
+    if state.phase is not Phase.COOL_DOWN or cooling is None:
+        return []
+    if cooling.untimed:
+        return ["how long it cooled while the program was not running is not known"]
+    said = []
+    if cooling.by_wall_s:
+        said.append(
+            f"{shown.duration(cooling.by_wall_s)} of the cooling by the wall clock, not watched"
+        )
+    if cooling.by_word_s:
+        said.append(f"{shown.duration(cooling.by_word_s)} of the cooling as you said, not watched")
+    return said
+
+
+def _unfinished(state: State) -> list[str]:
+    """Return how a repair that was covered half-way goes on."""
+    work, over = state.work, state.phase in {Phase.COOL_DOWN, Phase.DONE}
+    if not over or work.finished or not 0 < work.laid < state.job.plan.beads:
+        return []
+    return [f"{work.laid} of {state.job.plan.beads} beads laid: H goes on with them"]
 
 
 def _arc_missing(state: State, t_s: float) -> list[str]:

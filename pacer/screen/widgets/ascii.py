@@ -17,7 +17,7 @@ _LIKE = {
     # Gauge: cold, wanted, hot, limit, where the part is.
     **dict(zip("░━▓╋▐▌◀▶▼", ".=%|[]<>v", strict=True)),
     # Crack map and edges of the word.
-    **dict(zip("│├┤▸▹←→▲▞", "|||>)<>^/", strict=True)),
+    **dict(zip("│├┤▸▹←→↑↓▲▞", "|||>)<>^v^/", strict=True)),
     # Words. The degree is the small o of old typewriters.
     **dict(zip("–—−…·×°±“”‘’", "---~-xo~\"\"''", strict=True)),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from typing import NamedTuple
 
@@ -12,12 +13,25 @@ from pacer.errors import UserInputError
 from pacer.screen.keys import Ask
 from pacer.session.track import SPAN_C
 from pacer.text import clean
-from pacer.units import Shown, parse, sided
+from pacer.units import PLACE_CHARS, Shown, parse, sided, with_place
 
 _BARE = re.compile(r"[+-]?[0-9]+(?:\.[0-9]*)?")
+_BARE_AT = re.compile(rf"({_BARE.pattern}(?:\s*[CFK])?)[,;]?\s+(([^\W\d_]{{3,}}).*)", re.IGNORECASE)
+"""A number, or one with its letter, and a place; a unit's letter is no place."""
 _LETTER = re.compile(rf"({_BARE.pattern})\s*([CFK])", re.IGNORECASE)
 _DEGREES = {"C": "degC", "F": "degF", "K": "K"}
 """Typed with gloves beside a hot part, the letter alone is enough: nothing here is in farad."""
+_DEGREE_WORDS = (
+    "degree",
+    "degrees",
+    "degC",
+    "degF",
+    "celsius",
+    "fahrenheit",
+    "centigrade",
+    "kelvin",
+)
+"What looks like one of them after a number is a unit mistyped, not a place."
 NOTE_CHARS = 300
 
 
@@ -27,6 +41,7 @@ class Answer(NamedTuple):
     temp_c: float | None = None
     length_m: float | None = None
     text: str | None = None
+    "A note; of a reading the place where it was taken, unless that is the joint."
     side: int = 0
     "1 at least that temperature, -1 below it: a temperature crayon."
     said: str = ""
@@ -53,6 +68,7 @@ def understood(ask: Ask, text: str, shown: Shown) -> Answer:
             raise UserInputError(f"{shown.length_m(length_m)}: expected the length of one bead")
         return Answer(length_m=length_m, said=_said(shown.length_m(length_m), bare))
     side, text = sided(text)
+    text, place = _place_apart(text)
     bare = _BARE.fullmatch(text) is not None
     letter = _LETTER.fullmatch(text)
     if letter is not None:
@@ -62,7 +78,22 @@ def understood(ask: Ask, text: str, shown: Shown) -> Answer:
         span = f"{shown.temp_c(SPAN_C[0])} to {shown.temp_c(SPAN_C[1])}"
         raise UserInputError(f"{shown.temp_c(temp_c)}: expected what a part here can read, {span}")
     how = {0: "", 1: "at least ", -1: "below "}[side]
-    return Answer(temp_c=temp_c, side=side, said=_said(how + shown.temp_c(temp_c, 1), bare))
+    at = f" at {place}" if place else ""
+    said = _said(how + shown.temp_c(temp_c, 1) + at, bare) + (
+        "; the joint decides" if place else ""
+    )
+    return Answer(temp_c=temp_c, side=side, text=place or None, said=said)
+
+
+def _place_apart(text: str) -> tuple[str, str]:
+    """Split what was typed into the temperature and the place where it was measured, if any."""
+    temp, place = with_place(text)
+    if place:
+        return temp, place
+    found = _BARE_AT.fullmatch(text)
+    if found is None or difflib.get_close_matches(found[3].casefold(), _DEGREE_WORDS, 1, 0.7):
+        return text, ""
+    return found[1], clean(found[2], PLACE_CHARS)
 
 
 def _said(quantity: str, bare: bool) -> str:
@@ -73,10 +104,13 @@ def question(ask: Ask, shown: Shown) -> str:
     """Return what the foot says while the line is open."""
     us = shown.system == "us"
     if ask == "reading":
-        known = "450 F, 231 C, at least 500 F" if us else "231 C, 450 F, at least 260 C"
-        what = f"At the joint: {known}"
-    elif ask == "bead":
+        known = "450 F, at least 500 F" if us else "231 C, at least 260 C"
+        elsewhere = f"{'450 F' if us else '231 C'} far end"
+        return f"At the joint: {known}; elsewhere: {elsewhere} (Esc leaves it)"
+    if ask == "bead":
         what = f"Length of the last bead, such as {'1/2 in' if us else '14 mm'}"
+    elif ask == "moment":
+        return "To what time: 1:02:05, 1h20min, 812s; Enter goes there, Esc leaves it"
     else:
         what = "Note"
     return f"{what}; Enter keeps it, Esc leaves it"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.cells import cell_len
 
-from pacer.screen.parts.temperature import DASHES
+from pacer.screen.parts.temperature import DASHES, Temperature
 from pacer.screen.view import View
 from pacer.screen.widgets.blocks import blocks
 from pacer.screen.widgets.panel import (
@@ -20,6 +20,10 @@ from pacer.screen.widgets.panel import (
 )
 from pacer.session.cues import Urgency
 
+REPLAY = "REPLAY"
+_REPLAY_SHARE = 0.5
+"""Of the word's band at most; the letters get as high as fit. Common practice, no source."""
+
 _WORDY = 60
 LEADING = 2
 """Rows that the time is higher than the temperature where it matters more."""
@@ -34,14 +38,16 @@ class Word(Panel):
     """The giant word in the middle of its band."""
 
     def part(self, view: View) -> object:
-        """Word, urgency, and where the marks of an unanswered alarm stand."""
-        return view.word, view.urgency, view.unanswered, view.beat
+        """Word, urgency, where the marks of an unanswered alarm stand, and if it is a replay."""
+        return view.word, view.urgency, view.unanswered, view.beat, view.kind
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
         """Paint block letters, edges for WARN and FAULT.
 
         Unanswered, one edge is marked at a time, to and fro: a symbol may flash, text never
         (CRIOP 3.5.8.2 and IMO guideline as quoted in reliability.md section 7).
+        A replay says so as large as the word, beside it: from the table nobody reads the top
+        line, and nobody may act on what was to be done then.
         """
         edge = _EDGE[view.urgency] * (2 if width >= _BROAD else 1)
         inner = width - 2 * (len(edge) + 1)
@@ -49,7 +55,11 @@ class Word(Panel):
         if view.unanswered:
             blank = " " * len(edge)
             left, right = (blank, edge) if view.beat else (edge, blank)
-        drawn = word_blocks(view.word, inner, height - (height > 9) - (height > 12))
+        high = height - (height > 9) - (height > 12)
+        if view.kind == "replay":
+            drawn = replayed(view.word, inner, high)
+        else:
+            drawn = word_blocks(view.word, inner, high)
         above = (height - len(drawn) + 1) // 2
         lines = [""] * above + list(drawn) + [""] * (height - above - len(drawn))
         return [[(f"{left} {line.center(inner)} {right}", STRONG)] for line in lines[:height]]
@@ -68,6 +78,24 @@ def word_blocks(word: str, width: int, height: int) -> tuple[str, ...]:
     wide = max(len(row) for line in lines for row in line)
     upper, lower = ([row.center(wide) for row in line] for line in lines)
     return (*upper, " " * wide, *lower)
+
+
+def replayed(word: str, width: int, height: int) -> tuple[str, ...]:
+    """Return REPLAY and the word beside each other, each in blocks where there is room."""
+    mark = word_blocks(REPLAY, int(width * _REPLAY_SHARE), height)
+    across = max(map(cell_len, mark))
+    said = word_blocks(word, width - across - len(_BETWEEN), height)
+    wide = max(map(cell_len, said))
+    rows = max(len(mark), len(said))
+
+    def at(drawn: tuple[str, ...], row: int, wide: int) -> str:
+        row -= (rows - len(drawn)) // 2
+        return (drawn[row] if 0 <= row < len(drawn) else "").ljust(wide)
+
+    return tuple(f"{at(mark, row, across)}{_BETWEEN}{at(said, row, wide)}" for row in range(rows))
+
+
+_BETWEEN = "    "
 
 
 class Words(Panel):
@@ -146,25 +174,29 @@ class Thermometer(Panel):
         return view.temp
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
-        """Paint digits and, underneath, age and place in words.
+        """Paint it, lower where the time leads."""
+        return thermometer(view.temp, width, height, less=LEADING if view.time_leads else 0)
 
-        What isn't sure is grey and says so: in a question mark, or underneath.
-        """
-        temp = view.temp
-        said = " · ".join(part for part in (temp.age, temp.place) if part)
-        if cell_len(said) + 2 > width:
-            said = temp.age or temp.place
-        look = ALERT if temp.standing in {"below", "over", "unknown"} else PLAIN
-        return _giant(
-            temp.digits,
-            temp.unit if temp.digits != DASHES else "",
-            [(fitted(f" {said} ", width), look)],
-            width,
-            height,
-            less=LEADING if view.time_leads else 0,
-            look=STRONG if temp.sure else QUIET,
-            below_unit=temp.tolerance,
-        )
+
+def thermometer(temp: Temperature, width: int, height: int, *, less: int = 0) -> list[Row]:
+    """Return digits and, underneath, age and place in words; `less`: rows to draw them lower.
+
+    What isn't sure is grey and says so: in a question mark, or underneath.
+    """
+    said = " · ".join(part for part in (temp.age, temp.place) if part)
+    if cell_len(said) + 2 > width:
+        said = temp.age or temp.place
+    look = ALERT if temp.standing in {"below", "over", "unknown"} else PLAIN
+    return _giant(
+        temp.digits,
+        temp.unit if temp.digits != DASHES else "",
+        [(fitted(f" {said} ", width), look)],
+        width,
+        height,
+        less=less,
+        look=STRONG if temp.sure else QUIET,
+        below_unit=temp.tolerance,
+    )
 
 
 class Cues(Panel):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from rich.cells import cell_len
 
 from pacer.screen.view import View
@@ -103,19 +105,24 @@ class KeyBar(Panel):
         return view.keys
 
     def paint(self, view: View, width: int, height: int) -> list[Row]:
-        """Paint as many as fit, the first ones first, and always ? and Q."""
-        always = (("?", "keys"), ("Q", "close"))
-        room = width - sum(_wide(key) for key in always)
-        chosen: list[tuple[str, str]] = []
-        for key in view.keys:
-            if _wide(key) > room:
-                break
-            chosen.append(key)
-            room -= _wide(key)
-        row: Row = []
-        for shown, word in (*chosen, *always):
-            row += [(f" {shown} ", BADGE), (f" {word} ", PLAIN)]
-        return [row]
+        """Paint one row."""
+        return [key_row(view.keys, width)]
+
+
+def key_row(keys: Iterable[tuple[str, str]], width: int) -> Row:
+    """Return as many keys as fit, the first ones first, and always ? and Q."""
+    always = (("?", "keys"), ("Q", "close"))
+    room = width - sum(_wide(key) for key in always)
+    chosen: list[tuple[str, str]] = []
+    for key in keys:
+        if _wide(key) > room:
+            break
+        chosen.append(key)
+        room -= _wide(key)
+    row: Row = []
+    for shown, word in (*chosen, *always):
+        row += [(f" {shown} ", BADGE), (f" {word} ", PLAIN)]
+    return row
 
 
 def _wide(key: tuple[str, str]) -> int:

@@ -1,4 +1,6 @@
-"""`Panel`: a rectangle that paints rows of text pieces and repaints only when they change.
+"""`Painted`: a rectangle that paints rows of text pieces and repaints only when they change.
+
+`Panel` is the kind that paints a session's view; two recordings side by side have another.
 
 A piece is (text, look). Pieces are put on the screen as they are: no markup is read, so
 brackets in foreign text are brackets. Looks are component classes in `pacer.tcss`; each
@@ -7,7 +9,7 @@ also differs in shape or words, so the screen works without colour.
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import ClassVar, Generic, TypeVar
 
 from rich.cells import cell_len
 from rich.segment import Segment
@@ -24,7 +26,11 @@ Row = list[Piece]
 PLAIN, STRONG, QUIET, BADGE, ALERT, PAPER = "", "strong", "quiet", "badge", "alert", "paper"
 
 
-class Panel(Widget):
+Seen = TypeVar("Seen")
+"""What a panel is a part of: finished strings and numbers, comparable."""
+
+
+class Painted(Widget, Generic[Seen]):
     """Base of everything painted here; a panel says what it depends on and paints it."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
@@ -39,20 +45,20 @@ class Panel(Widget):
     def __init__(self, name: str) -> None:
         """Give the panel the id the stylesheet knows it by."""
         super().__init__(id=name)
-        self.seen: View | None = None
+        self.seen: Seen | None = None
         self._part: object = None
         self._rows: list[Row] = []
         self._painted: object = None
 
-    def part(self, view: View) -> object:
+    def part(self, view: Seen) -> object:
         """Return what of a view is painted; equal parts are not painted again."""
         raise NotImplementedError
 
-    def paint(self, view: View, width: int, height: int) -> list[Row]:
+    def paint(self, view: Seen, width: int, height: int) -> list[Row]:
         """Return the rows, at most `height`; longer rows are cut."""
         raise NotImplementedError
 
-    def show(self, view: View) -> None:
+    def show(self, view: Seen) -> None:
         """Take a view and repaint if this panel's part of it changed."""
         self.seen = view
         part = self.part(view)
@@ -82,6 +88,10 @@ class Panel(Widget):
         if not look:
             return self.rich_style
         return self.rich_style + self.get_component_rich_style(f"look--{look}")
+
+
+class Panel(Painted[View]):
+    """A part of the one screen of a session."""
 
 
 def fitted(text: str, width: int) -> str:

@@ -1,0 +1,172 @@
+"""`Film`: a recording folded once, so that any moment of it can be looked at.
+
+    film = Film(Recording(path))
+    film.snapshot(film.phases[1][1], speed=10.0, paused=False)
+
+It has no clock: who plays it, forwards, backwards or beside another, says the moment.
+Events are kept as their lines, packed, with a folded state before each block of them: a
+look anywhere unpacks one block and folds at most so many events. Packed lines, not places
+in the file: what is shown stays what was read, whatever happens to the file meanwhile.
+"""
+
+from __future__ import annotations
+
+import bisect
+import zlib
+from collections.abc import Callable, Iterator
+
+from pacer.recording.codec import decode
+from pacer.recording.reader import Recording
+from pacer.run.curve import Curve
+from pacer.run.refold import states
+from pacer.run.trend import Trend
+from pacer.screen.desk import Snapshot
+from pacer.session.cues import Cue
+from pacer.session.events import AnyEvent, CueTold, Outcome
+from pacer.session.excursion import Excursion, follow
+from pacer.session.fold import advance, step
+from pacer.session.state import State
+from pacer.session.stays import entered
+
+_BLOCK = 500
+"""Events between kept states: a look folds at most so many, some 25 ms."""
+
+_CUES_SHOWN = 20
+
+
+class _Block:
+    """Some lines, the time of the first and the state before it."""
+
+    def __init__(self, state: State, from_s: float, lines: list[bytes]) -> None:
+        self.state, self.from_s = state, from_s
+        self._packed = zlib.compress(b"".join(lines), 1)
+
+    def events(self, seed: int) -> list[AnyEvent]:
+        lines = zlib.decompress(self._packed).splitlines(keepends=True)
+        decoded = (decode(line, seed).event for line in lines)
+        return [event for event in decoded if event is not None]
+
+
+class Film:
+    """What a recording holds, and its state at any moment, by today's rules."""
+
+    def __init__(
+        self, recording: Recording, progress: Callable[[float], None] | None = None
+    ) -> None:
+        """Read and fold the whole recording; `progress` hears how far it is, 0 to 1."""
+        self.name, self.head = recording.name, recording.head
+        self.start_s = self.end_s = self.head.t_s
+        self._seed = recording.seed
+        self._blocks: list[_Block] = []
+        self._fold(recording, progress)
+        self.damage = recording.damage
+        "What was found wrong while reading."
+        self._unpacked: tuple[int, list[AnyEvent]] = (-1, [])
+        self._last: tuple[int, int, State] | None = None
+        self._cue_times = [cue.t_s for cue in self.cues]
+
+    def _fold(self, recording: Recording, progress: Callable[[float], None] | None) -> None:
+        cues: list[Cue] = []
+        recorded: list[CueTold] = []
+        excursions: list[Excursion] = []
+        trend, self.curve = Trend(), Curve()
+        lines: list[bytes] = []
+        size = max(1, recording.path.stat().st_size)
+        walk = states(self.head, _events(recording, lines))
+        _, before, first = next(walk)
+        self._begin, from_s = before, self.start_s
+        cues.extend(first)
+        phases = [entered(before, self.start_s, None)]
+        for event, state, more in walk:
+            assert event is not None
+            cues.extend(more)
+            if isinstance(event, CueTold):
+                recorded.append(event)
+            if not isinstance(event, Outcome):
+                # What became of the part may be written down weeks later.
+                self.end_s = max(self.end_s, event.t_s)
+            stay = entered(state, event.t_s, phases[-1])
+            if stay != phases[-1]:
+                phases.append(stay)
+            follow(excursions, state, event.t_s)
+            trend.add(state)
+            self.curve.add(state)
+            if len(lines) == 1:
+                # A cue's record may have an earlier time than the event before it.
+                from_s = max(event.t_s, before.t_s)
+            if len(lines) == _BLOCK:
+                self._blocks.append(_Block(before, from_s, lines))
+                before = state
+                lines.clear()
+                if progress is not None:
+                    progress(min(1.0, recording.sound_end / size))
+        if lines:
+            self._blocks.append(_Block(before, from_s, lines))
+        self.cues, self.recorded, self.phases = tuple(cues), tuple(recorded), tuple(phases)
+        self.excursions = tuple((e.from_s, e.to_s, e.kind) for e in excursions)
+        self._trend = trend.points()
+
+    def state_at(self, t_s: float) -> State:
+        """Return the state at a moment, timers due by then fired; the head's before the start."""
+        t_s = max(t_s, self.start_s)
+        at = bisect.bisect_right(self._blocks, t_s, key=lambda block: block.from_s) - 1
+        if at < 0:
+            return advance(self._begin, t_s)[0]
+        done, state = 0, self._blocks[at].state
+        if self._last is not None and self._last[0] == at and self._last[2].t_s <= t_s:
+            _, done, state = self._last
+        events = self._unpack(at)
+        while done < len(events) and events[done].t_s <= t_s:
+            state, _ = step(state, events[done])
+            done += 1
+        self._last = (at, done, state)
+        return advance(state, t_s)[0]
+
+    def _unpack(self, at: int) -> list[AnyEvent]:
+        if self._unpacked[0] != at:
+            self._unpacked = (at, self._blocks[at].events(self._seed))
+        return self._unpacked[1]
+
+    def record_after(self, t_s: float) -> float:
+        """Return the time of the first record after `t_s`, s; the end where there is none."""
+        at = bisect.bisect_right(self._blocks, t_s, key=lambda block: block.from_s)
+        if at > 0:
+            later = [event.t_s for event in self._unpack(at - 1) if event.t_s > t_s]
+            if later:
+                return min(self.end_s, *later)
+        return min(self.end_s, self._blocks[at].from_s) if at < len(self._blocks) else self.end_s
+
+    def record_before(self, t_s: float) -> float:
+        """Return the time of the last record before `t_s`, s; the start where there is none."""
+        at = bisect.bisect_left(self._blocks, t_s, key=lambda block: block.from_s) - 1
+        if at < 0:
+            return self.start_s
+        earlier = (event.t_s for event in self._unpack(at) if event.t_s < t_s)
+        return max(earlier, default=self.start_s)
+
+    def snapshot(self, t_s: float, *, speed: float, paused: bool) -> Snapshot:
+        """Return what is shown of a moment; nothing of it was known later than `t_s`."""
+        state = self.state_at(t_s)
+        shown = bisect.bisect_right(self._cue_times, t_s)
+        seen = bisect.bisect_right(self._trend, t_s, key=lambda point: point[0])
+        return Snapshot(
+            state=state,
+            t_s=t_s,
+            kind="replay",
+            trend=self._trend[:seen],
+            cues=self.cues[max(0, shown - _CUES_SHOWN) : shown],
+            log=self.name,
+            speed=speed,
+            paused=paused,
+            over=t_s <= self.start_s if speed < 0 else t_s >= self.end_s,
+            invented=self.head.invented,
+            damaged=not self.damage.sound,
+        )
+
+
+def _events(recording: Recording, lines: list[bytes]) -> Iterator[AnyEvent]:
+    """Yield every event, its line put at the end of `lines` just before."""
+    for record in recording.records():
+        if record.event is not None:
+            lines.append(record.line)
+            yield record.event
