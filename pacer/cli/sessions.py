@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import os
 import secrets
 import signal
 import sys
+import tempfile
 import threading
 from collections.abc import Callable
 from contextlib import ExitStack
@@ -17,11 +19,11 @@ from pacer.cli.hands import Hands, at_the_table, check_hands, chosen, open_hands
 from pacer.cli.sensors.matching import correct, in_head, told_corrections
 from pacer.cli.told import need_terminal, times_real
 from pacer.clock import BootClock, Clock
-from pacer.errors import PacerError, RecordingError, UserInputError
+from pacer.errors import RecordingError, UserInputError
 from pacer.job.job import Job
-from pacer.recording.reader import Recording
+from pacer.recording.writer import Log, instead
 from pacer.run.driver import Driver
-from pacer.run.opening import Started, Unfinished, head, resume, start, unfinished
+from pacer.run.opening import Started, head, start
 from pacer.screen.desk import Kind, why_ended
 from pacer.screen.words import cue_line
 from pacer.sensor.source import Source
@@ -57,96 +59,34 @@ def _speed(text: str | None, *, screen: bool) -> float | None:
 
 def run(args: argparse.Namespace) -> int:
     """A live session, new or taken up again."""
+    if not (args.job or args.resume):
+        raise UserInputError("run: name a job file, or --resume and the recording to go on with")
     if not args.no_screen:
         need_terminal()
+    from pacer.cli.going_on import go_on, go_on_named, offered
     from pacer.job.file.read import read_job
     from pacer.job.warn import warnings
     from pacer.sensor.open import open_source
 
+    if args.resume:
+        return go_on_named(args)
     job = read_job(args.job)
     settings = chosen(args, read_settings())
     url = args.sensor or job.sensor.url
     check_hands(settings, url)
+    found = offered(args, job, settings)
+    if found is not None:
+        return go_on(args, found, url, settings)
+    if args.away is not None:
+        raise UserInputError("--away goes with --resume: a new session has not stood anywhere yet")
     for line in warnings(job):
         print(f"pacer: note: {line}", file=sys.stderr)
-    found = _to_resume(args, job, settings)
-    if found is not None:
-        return _resumed_session(args, found, url, settings)
     clock = BootClock()
     corrections = told_corrections(url, settings, clock)
     source = open_source(url, clock, job=job, fail_fast=args.no_screen)
     correct(source, corrections)
     kind: Kind = "practice" if source.invented else "live"
     return _new_session(args, job, source, clock, settings, kind=kind)
-
-
-def _to_resume(args: argparse.Namespace, job: Job, settings: Settings) -> Unfinished | None:
-    """Return the recording to go on with: named with --resume, or offered and accepted."""
-    wall = BootClock().wall()
-    if args.resume:
-        if not args.out:
-            raise UserInputError("--resume goes with --out, the recording to go on with")
-        found = unfinished(Path(args.out), wall)
-        if found.recording.head.job != job:
-            raise UserInputError(f"{found.recording.name}: was made for another job file")
-        return found
-    if args.no_screen or args.out or not sys.stdin.isatty():
-        return None
-    for path in sorted(settings.recordings.glob("*.jsonl"), reverse=True)[:5]:
-        try:
-            found = unfinished(path, wall)
-        except PacerError:
-            continue
-        if found.recording.head.job == job:
-            accepted = _offered(found, Shown(settings.units))
-            # Asked again for the time: the answer took its own.
-            return unfinished(path, BootClock().wall()) if accepted else None
-    return None
-
-
-def _offered(found: Unfinished, shown: Shown) -> bool:
-    state = found.folded.state
-    ago = shown.duration(found.to_s - found.folded.last_ms / 1000)
-    print(f"{found.recording.name} is unfinished: {state.phase}, {state.work.laid} beads laid,")
-    try:
-        answer = input(f"last record {ago} ago. Go on with it? [y/N] ")
-    except EOFError:
-        return False
-    return answer.strip().casefold() in {"y", "yes"}
-
-
-def go_on_cooling(args: argparse.Namespace, recording: Recording) -> int:
-    """`pacer cool REC` on a screen: go on with an unfinished recording, or replay its end."""
-    settings = chosen(args, read_settings())
-    if recording.head.invented:
-        raise UserInputError(
-            f"{recording.name}: a {recording.head.invented}; see it with pacer replay, "
-            "or ask with pacer cool --no-screen"
-        )
-    found = unfinished(recording.path, BootClock().wall())
-    url = args.sensor or recording.head.job.sensor.url
-    args.no_screen = False
-    check_hands(settings, url)
-    return _resumed_session(args, found, url, settings)
-
-
-def _resumed_session(
-    args: argparse.Namespace, found: Unfinished, url: str, settings: Settings
-) -> int:
-    from pacer.sensor.open import open_source
-
-    clock = BootClock(zero_s=found.to_s)
-    job = found.recording.head.job
-    corrections = told_corrections(url, settings, clock)
-    source = open_source(url, clock, job=job, fail_fast=args.no_screen)
-    correct(source, corrections)
-
-    def begin(settings: Settings) -> Started:
-        return resume(found, source, clock.wall(), Shown(settings.units))
-
-    for line in found.recording.damage.told(found.recording.name):
-        print(f"pacer: {line}", file=sys.stderr)
-    return _session(args, begin, source, clock, settings, kind="live")
 
 
 def _new_session(
@@ -162,12 +102,13 @@ def _new_session(
         wall = clock.wall()
         effect = settings.had_effect(screen=not args.no_screen, plugs=True)
         effect |= in_head(source.channel)
-        return start(_out_path(args, settings, wall), head(job, source, wall, settings=effect))
+        opened = head(job, source, wall, settings=effect)
+        return start(_out_path(args, settings, wall), opened, elsewhere(settings))
 
-    return _session(args, begin, source, clock, settings, kind=kind)
+    return run_session(args, begin, source, clock, settings, kind=kind)
 
 
-def _session(
+def run_session(
     args: argparse.Namespace,
     begin: Callable[[Settings], Started],
     source: Source,
@@ -190,17 +131,24 @@ def _session(
         hands.close()
 
 
+def elsewhere(settings: Settings) -> tuple[Path, ...]:
+    """Return where a recording goes on when its own folder fails, in this order."""
+    return settings.recordings, Path.home(), Path(tempfile.gettempdir())
+
+
 def _out_path(args: argparse.Namespace, settings: Settings, wall: datetime) -> Path:
     if args.out:
         return Path(args.out)
-    # The name is ours: a job's title never becomes a path.
-    name = f"{wall.astimezone():%Y%m%d-%H%M%S}-{secrets.token_hex(2)}.jsonl"
+    # The name is ours: a job's title never becomes a path. With the offset, since one night a
+    # year has an hour twice.
+    name = f"{wall.astimezone():%Y%m%d-%H%M%S%z}-{secrets.token_hex(2)}.jsonl"
     try:
         settings.recordings.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         folder = clean(str(settings.recordings))
         raise RecordingError(
-            f"{folder}: cannot be made: {clean(str(error.strerror))}; give --out"
+            f"{folder}: cannot be made: {clean(str(error.strerror))}; "
+            f"{instead(settings.recordings / name, elsewhere(settings))}"
         ) from None
     return settings.recordings / name
 
@@ -228,9 +176,16 @@ def _drive(
         shown=shown,
         sinks=[*lines, *hands.sinks],
         off=hands.off,
+        trend=started.trend,
     )
-    where = clean(str(started.log.path))
+    log = started.log
     drawn = True
+    if log.unlocked:
+        name = clean(log.path.name)
+        print(
+            f"pacer: note: {name}: this drive keeps no locks; no second pacer would be refused",
+            file=sys.stderr,
+        )
     if args.no_screen:
         for line in hands.off():
             print(f"pacer: note: {line}", file=sys.stderr)
@@ -238,12 +193,18 @@ def _drive(
         driver.run()
     else:
         drawn = _on_screen(driver, shown, settings, hands, kind)
-    trouble = started.log.trouble
-    print(f"pacer: recorded in {clean(str(started.log.path))}", file=sys.stderr)
-    if trouble:
-        print(f"pacer: {where}: {trouble}", file=sys.stderr)
-        return 1
-    return 0 if drawn else 1
+    _tell_where(log)
+    return 0 if drawn and not log.trouble else 1
+
+
+def _tell_where(log: Log) -> None:
+    """Say which file holds the session, and what became of the one it began in."""
+    name, began = clean(str(log.path)), clean(str(log.began))
+    print(f"pacer: recorded in {name}", file=sys.stderr)
+    if log.path != log.began and os.path.lexists(log.began):
+        print(f"pacer: {began}: holds the part up to the fault", file=sys.stderr)
+    if log.trouble:
+        print(f"pacer: {name}: {log.trouble}", file=sys.stderr)
 
 
 def _print_line(line: str) -> None:

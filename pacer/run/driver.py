@@ -18,13 +18,14 @@ import msgspec
 
 from pacer.clock import Clock
 from pacer.recording.writer import Log
+from pacer.run.clocks import BEAT_S, Clocks, Look
 from pacer.run.refold import cue_told
 from pacer.run.tellers import Tellers
 from pacer.run.trend import Trend
 from pacer.screen.desk import BY_THE_WELDER, Kind, Pace, Snapshot
 from pacer.sensor.source import Heard, Source
 from pacer.session.cues import Cue
-from pacer.session.events import Act, AnyEvent, ClockGap, Deed, Trouble, WallStepped
+from pacer.session.events import Act, AnyEvent, ClockGap, Deed, GapBy, Trouble, WallStepped
 from pacer.session.fold import advance, deadline, step
 from pacer.session.state import Prompt, State
 from pacer.session.timers import Timer
@@ -34,14 +35,8 @@ from pacer.units import Shown
 
 replace = msgspec.structs.replace
 
-BEAT_S = 1.0
-"""How long a live driver may sleep: the log's retry and the clocks are looked at so often."""
-
-GAP_S = 5.0
-"""A live driver that slept longer than this beyond its beat has missed time."""
-
-WALL_STEP_S = 2.0
 MARK_EVERY_S = 60.0
+_REST_S = 0.05
 
 
 class Driver:
@@ -60,11 +55,13 @@ class Driver:
         shown: Shown | None = None,
         sinks: Sequence[Sink] = (),
         off: Callable[[], Sequence[str]] = tuple,
+        trend: Trend | None = None,
     ) -> None:
         """Take over a state just begun or recovered.
 
         `cues` are the fold's cues so far; the first `told` of them are already in the log
         and are not sounded again. `off` returns what can't tell or hear just now, in lines.
+        `trend` is what was measured before the session was taken up again.
         """
         self._log = log
         self._source = source
@@ -77,12 +74,12 @@ class Driver:
         self._tellers = Tellers(sinks, off)
         self._t_ms = round(state.t_s * 1000)
         self._marked_ms = self._t_ms
-        self._awake_s = source.clock()
-        self._wall_at: tuple[datetime, float] | None = None
+        self._moved = ""
+        self._clocks = Clocks(clock, source.clock)
         self._timed = source.clk == "source"
         self._lock = threading.Lock()
         self._cues: deque[Cue] = deque(cues[:told], maxlen=20)
-        self._trend = Trend()
+        self._trend = trend or Trend()
         self._stopping = ""
         self._over = False
         self._changed: Callable[[], None] = _nobody
@@ -100,6 +97,8 @@ class Driver:
             while not self._stopping and not self._source.finished:
                 self.turn()
             if not self._timed and not self._log.trouble:
+                # Stopped at the moment of waking: missed timers must not fire then either.
+                self._look_at_clocks([])
                 self._advance(self._source.clock())
             why = self._stopping or "the source ended"
         except BaseException as error:
@@ -121,17 +120,22 @@ class Driver:
         due = self._next()
         until_s = due.t_s if due else None
         if not self._timed:
-            beat_s = self._source.clock() + BEAT_S
+            # A last reading before a silence is on disk within a second too. Never a rest of next
+            # to nothing: a clock that stands still meanwhile would be asked for ever.
+            rest_s = max(_REST_S, min(BEAT_S, self._log.patience_s(self._clock.now_s())))
+            beat_s = self._source.clock() + rest_s
             until_s = beat_s if until_s is None else min(until_s, beat_s)
         heard = self._source.read(until_s)
         if not self._timed:
-            self._look_at_clocks()
+            heard = self._look_at_clocks(heard)
         for item in heard:
             self._take(item)
         if not heard:
             self._advance(self._source.clock())
-        if self._log.trouble:
-            self._log.retry(self._clock.now_s())
+        self._log.beat(self._clock.now_s())
+        if self._log.moved != self._moved:
+            self._moved = self._log.moved
+            self._write_and_fold(Trouble(t_ms=self._t_ms, what="log", why=self._moved))
         if self._t_ms - self._marked_ms >= MARK_EVERY_S * 1000:
             self._marked_ms = self._t_ms
             self._log.mark(self._t_ms, self._wall(), self._clock.now_s())
@@ -193,25 +197,33 @@ class Driver:
 
     # --- clocks -------------------------------------------------------------------
 
-    def _look_at_clocks(self) -> None:
-        """Notice time nobody watched, and a wall clock that was set."""
-        now_s = self._source.clock()
-        if now_s - self._awake_s > BEAT_S + GAP_S:
-            gap = ClockGap(t_ms=self._t_ms, to_ms=round(now_s * 1000), why="suspended or stalled")
-            self._t_ms = gap.to_ms
-            self._write_and_fold(gap)
-        self._awake_s = now_s
-        wall = self._clock.wall()
-        if self._wall_at is not None:
-            before, before_s = self._wall_at
-            step_s = (wall - before).total_seconds() - (now_s - before_s)
-            if abs(step_s) > WALL_STEP_S:
-                event = WallStepped(t_ms=self._t_ms, step_s=round(step_s, 3), wall=wall.isoformat())
-                self._write_and_fold(event)
-        self._wall_at = (wall, now_s)
+    def _look_at_clocks(self, heard: list[Heard]) -> list[Heard]:
+        """Write down time nobody watched, and a wall clock that was set; return what is left to take."""
+        look = self._clocks.look()
+        if look.missed is not None:
+            heard = self._miss(look, look.missed, heard)
+        if look.step_s:
+            stepped = WallStepped(t_ms=self._t_ms, step_s=look.step_s, wall=_stamp(look.wall))
+            self._write_and_fold(stepped)
+        return heard
+
+    def _miss(self, look: Look, by: GapBy, heard: list[Heard]) -> list[Heard]:
+        """Write down time nobody watched; return what was heard after it.
+
+        What came in before a sleep and still waits is older than the sleep: stamped after it,
+        it would be believed as the part's temperature now.
+        """
+        for item in heard:
+            if item.t_s <= look.asleep_s:
+                self._take(item)
+        why, to_ms = "suspended or stalled", round(look.now_s * 1000)
+        gap = ClockGap(t_ms=self._t_ms, to_ms=to_ms, why=why, by=by)
+        self._t_ms = gap.to_ms
+        self._write_and_fold(gap)
+        return [item for item in heard if item.t_s > look.asleep_s]
 
     def _wall(self) -> str:
-        return self._clock.wall().isoformat(timespec="milliseconds")
+        return _stamp(self._clock.wall())
 
     # --- the desk, called from the screen's thread -----------------------------------
 
@@ -256,6 +268,10 @@ class Driver:
         if change is not None:
             change(word)
 
+    def jump(self, t_s: float) -> str:
+        """Only what is over can be gone through."""
+        return "Only a replay can go to another time"
+
     def ask_to_stop(self, why: str = BY_THE_WELDER) -> None:
         """End the session soon, for the first reason given; safe in a signal handler."""
         self._stopping = self._stopping or why
@@ -281,6 +297,10 @@ class Driver:
     def note_trouble(self, what: str, why: str) -> None:
         """Write down that a part of the program failed; from any thread."""
         self._source.post(Trouble(t_ms=0, what=what, why=clean(why, 200)))
+
+
+def _stamp(wall: datetime) -> str:
+    return wall.isoformat(timespec="milliseconds")
 
 
 def _nobody() -> None:

@@ -3,27 +3,50 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from pacer import __version__
+from pacer.clock import utc_offset
 from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.codec import VERSION
+from pacer.recording.disk import InUse, RealDisk
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.reopen import in_use
+from pacer.recording.writer import Log, instead
 from pacer.run.refold import Refolded, cue_told, refold, untold
+from pacer.run.trend import Trend
 from pacer.sensor.source import Source
 from pacer.session.cues import Cue
-from pacer.session.events import AnyEvent, ClockGap, Opened, Resumed, StartPhase
+from pacer.session.events import (
+    LATEST_S,
+    AnyEvent,
+    ClockGap,
+    GapBy,
+    Opened,
+    Outcome,
+    Recovered,
+    Resumed,
+    StartPhase,
+)
 from pacer.session.fold import begin, step
 from pacer.session.forecast import priors
 from pacer.session.state import State
 from pacer.session.work import Phase
 from pacer.text import clean
 from pacer.units import Shown
+
+APP = f"pacer {__version__}"
+
+IMPORTED = "import:"
+"So begins the source of an import."
+
+BEFORE = timedelta(seconds=2)
+"""A wall clock may read so much earlier than the last record and still be taken to be right: it
+is slewed, and set by less than what a session writes down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +58,8 @@ class Started:
     cues: tuple[Cue, ...]
     told: int
     "How many of the cues are in the log already."
+    trend: Trend | None = None
+    "What was measured before it was taken up again."
 
 
 def head(
@@ -46,17 +71,15 @@ def head(
     start_phase: StartPhase = "prepare",
 ) -> Opened:
     """Return the head of a new recording: everything known before the first reading."""
-    local = wall.astimezone()
-    offset = local.strftime("%z") or "+0000"
     return Opened(
         v=VERSION,
         sid=secrets.token_hex(8),
-        app=f"pacer {__version__}",
-        wall=wall.isoformat(timespec="milliseconds"),
+        app=APP,
+        wall=_stamp(wall),
         job=job,
         channel=source.channel,
         source=clean(source.url),
-        tz=f"{offset[:3]}:{offset[3:5]}",
+        tz=utc_offset(wall),
         clk=source.clk,
         start_phase=start_phase,
         period_s=source.period_s,
@@ -67,16 +90,34 @@ def head(
     )
 
 
-def start(path: Path, opened: Opened) -> Started:
-    """Create the recording; raises `RecordingError` with the cause before any heat."""
+def start(path: Path, opened: Opened, elsewhere: Sequence[Path] = ()) -> Started:
+    """Create the recording; raises `RecordingError` with the cause before any heat.
+
+    `elsewhere` are folders for the case that it can't be written any more.
+    """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         folder, why = clean(str(path.parent)), clean(error.strerror or str(error))
-        raise RecordingError(f"{folder}: this folder cannot be made: {why}") from None
-    log = Log(path, opened)
+        if isinstance(error, FileExistsError):
+            why = "it is a file"
+        raise RecordingError(
+            f"{folder}: this folder cannot be made: {why}; {instead(path, elsewhere)}"
+        ) from None
+    log = Log(path, opened, elsewhere=elsewhere)
     state, cues = begin(opened)
     return Started(log=log, state=state, cues=cues, told=0)
+
+
+@dataclass(frozen=True, slots=True)
+class Bridge:
+    """Session time now, and how the time since the last record is known."""
+
+    to_s: float
+    "The driver's clock starts here."
+    by: GapBy
+    wall: datetime
+    "UTC, of the same moment."
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,57 +126,129 @@ class Unfinished:
 
     recording: Recording
     folded: Refolded
-    to_s: float
-    "Session time now, by the wall clock's word; the driver's clock starts here."
+    trend: Trend
+    wall: datetime
+    "UTC wall time of the last record."
+    source: str
+    "URL of the sensor last used, as the recording has it."
+
+    @property
+    def last_s(self) -> float:
+        """Session time of the last record, s."""
+        return self.folded.last_ms / 1000
+
+    @property
+    def imported(self) -> bool:
+        """True where the readings are another logger's: nobody wrote down when they were made."""
+        return self.source.startswith(IMPORTED)
+
+    @property
+    def interrupted(self) -> bool:
+        """True where nobody closed it."""
+        return not self.recording.damage.ended
+
+    def bridge(self, wall: datetime, away_s: float | None = None) -> Bridge:
+        """Return what session time it is at `wall`; `away_s`: the welder says how long it stood.
+
+        The wall times of an import are the importing's.
+        A wall clock that reads earlier than the last record, or many months later, says nothing:
+        no length is made up, and session time goes on from that record.
+        """
+        by: GapBy = "wall"
+        passed_s = (wall - self.wall).total_seconds()
+        if away_s is not None:
+            by, passed_s = "said", away_s
+        elif self.imported or self.wall - wall > BEFORE or passed_s > LATEST_S:
+            by, passed_s = "unknown", 0.0
+        return Bridge(round(self.last_s + max(0.0, passed_s), 3), by, wall)
 
 
-def unfinished(path: Path, wall: datetime) -> Unfinished:
-    """Return what stands in `path` and what session time it is by now.
+def unfinished(path: Path) -> Unfinished:
+    """Return what stands in `path`.
 
-    Raises `RecordingError` if it is no recording, is simulated, or is done.
+    Raises `RecordingError` if it is no recording, is simulated, is done, or is being written
+    by another pacer, which has its port as well.
     """
     recording = Recording(path)
-    name = recording.name
-    if recording.head.invented:
-        raise RecordingError(f"{name}: a {recording.head.invented}; only a real session goes on")
-    events: list[AnyEvent] = list(recording.events())
-    folded = refold(recording.head, events)
-    if folded.state.phase is Phase.DONE:
+    opened, name = recording.head, recording.name
+    if opened.invented:
+        raise RecordingError(f"{name}: a {opened.invented}; only a real session goes on")
+    _must_be_free(recording)
+    trend = Trend()
+    wall, at_ms, source = opened.wall, opened.t_ms, opened.source
+
+    def noted() -> Iterator[AnyEvent]:
+        nonlocal wall, at_ms, source
+        for event in recording.events():
+            stamp = getattr(event, "wall", None)
+            # Those two say when they were written, not what session time it was.
+            if stamp and not isinstance(event, Recovered | Outcome):
+                wall, at_ms = stamp, event.t_ms
+            if isinstance(event, Resumed):
+                source = event.source
+            yield event
+
+    folded = refold(opened, noted(), trend.add)
+    work = folded.state.work
+    # Covered half-way, cooled and uncovered: the repair goes on another day.
+    if work.phase is Phase.DONE and (work.finished or not work.beads):
         raise RecordingError(f"{name}: this session is done; start a new one")
-    then = _last_wall(recording.head, events, folded.last_ms)
-    # A wall clock set back while nobody watched must not turn session time back.
-    away_s = max(0.0, (wall - then).total_seconds())
-    return Unfinished(recording, folded, round(folded.last_ms / 1000 + away_s, 3))
+    then = datetime.fromisoformat(wall) + timedelta(milliseconds=folded.last_ms - at_ms)
+    return Unfinished(recording, folded, trend, then, source)
 
 
-def _last_wall(opened: Opened, events: Sequence[AnyEvent], last_ms: int) -> datetime:
-    """Return the wall time of the last record, from the last one that carries it."""
-    wall, at_ms = opened.wall, opened.t_ms
-    for event in events:
-        stamp = getattr(event, "wall", None)
-        if stamp and not isinstance(event, ClockGap):
-            wall, at_ms = stamp, event.t_ms
-    return datetime.fromisoformat(wall) + timedelta(milliseconds=last_ms - at_ms)
+def _must_be_free(recording: Recording) -> None:
+    disk = RealDisk()
+    try:
+        disk.close(disk.reopen(recording.path))
+    except InUse as error:
+        raise RecordingError(in_use(recording, error.pid)) from None
+    except OSError:
+        # Told when it is opened to go on: here it is only looked at.
+        pass
 
 
-def resume(found: Unfinished, source: Source, wall: datetime, shown: Shown) -> Started:
-    """Go on with a recording: set a torn tail aside, then write the gap and the resumption.
+def gap_of(found: Unfinished, bridge: Bridge) -> ClockGap:
+    """Return the time nobody watched as the recording will have it."""
+    return ClockGap(
+        t_ms=found.folded.last_ms,
+        to_ms=round(bridge.to_s * 1000),
+        why="the program was not running",
+        by=bridge.by,
+    )
+
+
+def resume(
+    found: Unfinished,
+    bridge: Bridge,
+    source: Source,
+    shown: Shown,
+    elsewhere: Sequence[Path] = (),
+) -> Started:
+    """Go on with a recording: write the gap and the resumption after what stands there.
 
     Cues that were due before the end but are not on disk are written, not sounded.
+    `elsewhere` are folders for the case that it can't be written any more.
     """
-    log = Log(found.recording.path, found.recording.head, resume=found.recording)
+    log = Log(
+        found.recording.path,
+        found.recording.head,
+        resume=found.recording,
+        wall=_stamp(bridge.wall),
+        elsewhere=elsewhere,
+    )
     state = found.folded.state
     cues = list(found.folded.cues)
     for cue in untold(found.folded):
         log.append(cue_told(cue, shown), source.clock())
-    last_ms = found.folded.last_ms
-    to_ms = round(found.to_s * 1000)
+    gap = gap_of(found, bridge)
     news: tuple[AnyEvent, ...] = (
-        ClockGap(t_ms=last_ms, to_ms=to_ms, why="the program was not running"),
+        gap,
         Resumed(
-            t_ms=to_ms,
-            wall=wall.isoformat(timespec="milliseconds"),
-            cut=log.cut,
+            t_ms=gap.to_ms,
+            wall=_stamp(bridge.wall),
+            tz=utc_offset(bridge.wall),
+            app=APP,
             channel=source.channel,
             hand=source.hand,
             source=clean(source.url),
@@ -144,4 +257,11 @@ def resume(found: Unfinished, source: Source, wall: datetime, shown: Shown) -> S
     for event in news:
         state, more = step(state, log.append(event, source.clock()))
         cues.extend(more)
-    return Started(log=log, state=state, cues=tuple(cues), told=len(found.folded.cues))
+        found.trend.add(state)
+    return Started(
+        log=log, state=state, cues=tuple(cues), told=len(found.folded.cues), trend=found.trend
+    )
+
+
+def _stamp(wall: datetime) -> str:
+    return wall.isoformat(timespec="milliseconds")

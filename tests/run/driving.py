@@ -12,9 +12,10 @@ from fakes import Doing, FakeClock, FakeSource, QuietDisk
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
 from pacer.recording.writer import Log
+from pacer.run.audit import differences
 from pacer.run.driver import Driver
 from pacer.run.opening import head
-from pacer.run.refold import differences, refold
+from pacer.run.refold import refold
 from pacer.sensor.open import open_source
 from pacer.sensor.source import Source
 from pacer.session.events import Act, AnyEvent, CueTold, Reading
@@ -46,12 +47,17 @@ class Driven:
 
 
 def drive(
-    path: Path, job: Job, source: Source, clock: FakeClock, sinks: Sequence[Sink] = ()
+    path: Path,
+    job: Job,
+    source: Source,
+    clock: FakeClock,
+    sinks: Sequence[Sink] = (),
+    elsewhere: Sequence[Path] = (),
 ) -> Driven:
     """Return a driver at the start of a new recording, not yet running."""
     opened = head(job, source, clock.wall(), settings={"units": "metric"})
     disk = QuietDisk()
-    log = Log(path, opened, disk=disk)
+    log = Log(path, opened, elsewhere=elsewhere, disk=disk)
     state, cues = begin(opened)
     driver = Driver(log=log, source=source, clock=clock, state=state, cues=cues, sinks=sinks)
     return Driven(driver, log, source, clock, disk)
@@ -63,10 +69,11 @@ def live(
     told: Iterable[tuple[float, AnyEvent | Doing]],
     clock: FakeClock | None = None,
     sinks: Sequence[Sink] = (),
+    elsewhere: Sequence[Path] = (),
 ) -> Driven:
     """Return a driver over a fake live source."""
     clock = clock or FakeClock()
-    return drive(path, job, FakeSource(clock, told), clock, sinks)
+    return drive(path, job, FakeSource(clock, told), clock, sinks, elsewhere)
 
 
 def scripted(path: Path, job: Job, script: str, sinks: Sequence[Sink] = ()) -> Driven:

@@ -150,6 +150,39 @@ def test_a_full_disk_is_on_the_screen_at_once_and_survived(hot_job: Job, tmp_pat
     same_again(driven)
 
 
+def test_the_last_reading_before_a_silence_is_on_disk_within_a_second(
+    hot_job: Job, tmp_path: Path
+) -> None:
+    """Whatever the beat was doing: nothing that was read waits for the next reading."""
+    clock = FakeClock()
+    readings = steady(0.35, 4, 20.0)
+    driven = live(tmp_path / "a.jsonl", hot_job, [*readings, *steady(60.0, 61, 20.0)], clock)
+    synced: list[float] = []
+    driven.disk.sync = lambda fd: synced.append(clock.now_s())  # type: ignore[method-assign]
+    while clock.now_s() < 30:
+        driven.driver.turn()
+    last_s = readings[-1][0]
+    assert [t_s for t_s in synced if last_s <= t_s <= last_s + 1.0]
+
+
+def test_a_log_that_moved_is_written_down_and_heard_of(hot_job: Job, tmp_path: Path) -> None:
+    """T-07: its folder vanished; where the session goes on is a record of the new file."""
+    away = tmp_path / "away"
+    away.mkdir()
+    driven = live(away / "a.jsonl", hot_job, at_ready(), elsewhere=(tmp_path / "spare",))
+    while driven.clock.now_s() < 5:
+        driven.driver.turn()
+    (away / "a.jsonl").unlink()
+    away.rmdir()
+    driven.driver.run()
+    assert driven.log.path.parent == tmp_path / "spare"
+    (moved,) = (event for event in driven.events() if isinstance(event, Trouble))
+    assert moved.what == "log"
+    assert moved.why.startswith("goes on in a-2.jsonl")
+    assert moved.t_s <= 7.0
+    same_again(driven)
+
+
 def test_a_lost_port_is_survived_and_heard_of(hot_job: Job, tmp_path: Path) -> None:
     """Contract: a port lost after the start is survived; the fault is told with its cause."""
     lost = SensorChanged(t_ms=0, state="lost", why="gone: check the cable")

@@ -10,12 +10,15 @@ from driving import Driven, hot_told, live
 from fakes import START, FakeClock, FakeSource, QuietDisk
 from written import head_of, lines_of, write_lines
 
+from pacer import __version__
 from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
+from pacer.run.audit import differences
 from pacer.run.driver import Driver
 from pacer.run.opening import head, resume, start, unfinished
-from pacer.run.refold import differences, refold
+from pacer.run.refold import refold
+from pacer.session.cues import CueKind
 from pacer.session.events import (
     Act,
     AnyEvent,
@@ -23,8 +26,11 @@ from pacer.session.events import (
     ClockGap,
     CueTold,
     Ended,
+    Outcome,
     Reading,
+    Recovered,
     Resumed,
+    WallStepped,
 )
 from pacer.session.work import Phase
 from pacer.units import Shown
@@ -43,13 +49,13 @@ def _killed(job: Job, path: Path, to_s: int, lines: int | None = None) -> list[b
 
 def _go_on(path: Path, away_s: float, told: list[tuple[float, AnyEvent]]) -> Driven:
     """Resume `away_s` after the last record and run the rest of the session."""
-    last_s = refold(Recording(path).head, Recording(path).events()).last_ms / 1000
-    wall = START + timedelta(seconds=last_s + away_s)
-    found = unfinished(path, wall)
-    assert found.to_s == last_s + away_s
-    clock = FakeClock(found.to_s, wall)
-    source = FakeSource(clock, [(found.to_s + after_s, event) for after_s, event in told])
-    started = resume(found, source, clock.wall(), METRIC)
+    found = unfinished(path)
+    wall = START + timedelta(seconds=found.last_s + away_s)
+    bridge = found.bridge(wall)
+    assert (bridge.to_s, bridge.by) == (found.last_s + away_s, "wall")
+    clock = FakeClock(bridge.to_s, wall)
+    source = FakeSource(clock, [(bridge.to_s + after_s, event) for after_s, event in told])
+    started = resume(found, bridge, source, METRIC)
     driver = Driver(
         log=started.log,
         source=source,
@@ -57,6 +63,7 @@ def _go_on(path: Path, away_s: float, told: list[tuple[float, AnyEvent]]) -> Dri
         state=started.state,
         cues=started.cues,
         told=started.told,
+        trend=started.trend,
     )
     driven = Driven(driver, started.log, source, clock, QuietDisk())
     driver.run()
@@ -75,10 +82,11 @@ def test_a_killed_session_goes_on_where_it_stood(hot_job: Job, tmp_path: Path) -
     events = driven.events()
     new = events[len(before) - 1 :]
     assert isinstance(new[0], ClockGap)
-    assert (new[0].t_ms, new[0].to_ms) == (73_000, 133_000)
+    assert (new[0].t_ms, new[0].to_ms, new[0].by) == (73_000, 133_000, "wall")
     assert isinstance(new[1], Resumed)
     assert new[1].t_ms == 133_000
     assert new[1].wall == "2026-01-01T08:02:13.000+00:00"
+    assert new[1].app == f"pacer {__version__}"
     assert isinstance(new[-1], Ended)
     folded = refold(driven.log.opened, events)
     assert differences(folded.cues, folded.recorded) == []
@@ -118,8 +126,8 @@ def test_a_recording_cut_after_any_line_goes_on(hot_job: Job, tmp_path: Path) ->
         path = write_lines(tmp_path / f"{count}.jsonl", [*whole[:count], b'{"q":'])
         driven = _go_on(path, 10.0, [(1.0, _reading(262.0)), (2.0, _reading(262.0))])
         events = driven.events()
-        resumed = next(event for event in events if isinstance(event, Resumed))
-        assert resumed.cut == 5
+        recovered = next(event for event in events if isinstance(event, Recovered))
+        assert recovered.torn == 5
         folded = refold(driven.log.opened, events)
         assert differences(folded.cues, folded.recorded) == []
 
@@ -127,20 +135,84 @@ def test_a_recording_cut_after_any_line_goes_on(hot_job: Job, tmp_path: Path) ->
 def test_a_new_sensor_may_be_used_on_resuming(hot_job: Job, tmp_path: Path) -> None:
     """The resumption says which, and how its values become °C."""
     _killed(hot_job, tmp_path / "a.jsonl", 73)
-    found = unfinished(tmp_path / "a.jsonl", START + timedelta(seconds=80))
-    clock = FakeClock(found.to_s)
-    source = FakeSource(clock, [])
+    found = unfinished(tmp_path / "a.jsonl")
+    bridge = found.bridge(START + timedelta(seconds=80))
+    source = FakeSource(FakeClock(bridge.to_s), [])
     source.channel = Channel(name="t1", unit="degF", scale=5 / 9, offset_c=-160 / 9)
-    started = resume(found, source, clock.wall(), METRIC)
+    started = resume(found, bridge, source, METRIC)
     assert started.state.sensor.channel.unit == "degF"
     started.log.close()
 
 
 def test_a_wall_clock_set_back_does_not_turn_time_back(hot_job: Job, tmp_path: Path) -> None:
-    """T-13: session time goes on from the last record at least."""
+    """T-13: session time goes on from the last record, and no length is made up."""
     _killed(hot_job, tmp_path / "a.jsonl", 73)
-    found = unfinished(tmp_path / "a.jsonl", START - timedelta(days=3650))
-    assert found.to_s == 73.0
+    found = unfinished(tmp_path / "a.jsonl")
+    for days in (-3650, 3650):
+        bridge = found.bridge(START + timedelta(days=days))
+        assert (bridge.to_s, bridge.by) == (73.0, "unknown")
+    # A clock that is being slewed reads a little early: nothing is wrong with it.
+    bridge = found.bridge(START + timedelta(seconds=72))
+    assert (bridge.to_s, bridge.by) == (73.0, "wall")
+
+
+def test_what_the_welder_says_of_the_time_away_goes_before_the_clock(
+    hot_job: Job, tmp_path: Path
+) -> None:
+    """--away 3h, whatever the wall clock reads."""
+    _killed(hot_job, tmp_path / "a.jsonl", 73)
+    found = unfinished(tmp_path / "a.jsonl")
+    for days in (-3650, 1):
+        bridge = found.bridge(START + timedelta(days=days), 10_800.0)
+        assert (bridge.to_s, bridge.by) == (10_873.0, "said")
+
+
+def test_an_imports_wall_times_bridge_nothing(hot_job: Job, tmp_path: Path) -> None:
+    """They are the moment of importing, not of the readings."""
+    opened = head_of(hot_job, start_phase="cool-down", source="import:logger.csv")
+    path = write_lines(tmp_path / "a.jsonl", lines_of(opened, [_reading(200.0)]))
+    bridge = unfinished(path).bridge(START + timedelta(hours=1))
+    assert (bridge.to_s, bridge.by) == (0.0, "unknown")
+
+
+def test_the_bridge_counts_from_the_last_time_that_was_written_down(
+    hot_job: Job, tmp_path: Path
+) -> None:
+    """A wall clock set in between, a recovery and an outcome written later: none moves it."""
+    late = (START + timedelta(days=30)).isoformat()
+    set_on = (START + timedelta(seconds=10 + 3600)).isoformat()
+    events: list[AnyEvent] = [
+        WallStepped(t_ms=10_000, step_s=3600.0, wall=set_on),
+        Reading(t_ms=20_000, raw=(20.0,), status="ok"),
+        Recovered(t_ms=20_000, torn=5, wall=late),
+        Outcome(t_ms=20_000, found="no crack found", wall=late),
+    ]
+    path = write_lines(tmp_path / "a.jsonl", lines_of(head_of(hot_job), events))
+    found = unfinished(path)
+    assert found.wall == START + timedelta(seconds=20 + 3600)
+
+
+def test_what_was_measured_before_is_on_the_screen_again(hot_job: Job, tmp_path: Path) -> None:
+    """The trend and the last cues; a line across the time nobody watched would be invented."""
+    _killed(hot_job, tmp_path / "a.jsonl", 73)
+    before = unfinished(tmp_path / "a.jsonl")
+    driven = _go_on(tmp_path / "a.jsonl", 60.0, [(1.0, _reading(262.0)), (2.0, _reading(262.0))])
+    shown = driven.driver.snapshot()
+    assert shown.trend[: len(before.trend.points())] == before.trend.points()
+    assert (73.0, 262.0) in shown.trend
+    between = [temp_c for t_s, temp_c in shown.trend if 73.0 < t_s <= 133.0]
+    assert between
+    assert set(between) == {None}
+    assert CueKind.PREHEAT in [cue.kind for cue in shown.cues]
+
+
+def test_a_session_that_is_being_written_is_not_taken_up(hot_job: Job, tmp_path: Path) -> None:
+    """One line, before its port is opened, and who has it."""
+    driven = live(tmp_path / "a.jsonl", hot_job, hot_told(5))
+    with pytest.raises(RecordingError, match=r"a\.jsonl: in use by pacer \(.*since 2026-01-01"):
+        unfinished(tmp_path / "a.jsonl")
+    driven.driver.run()
+    assert unfinished(tmp_path / "a.jsonl").interrupted is False
 
 
 def test_a_session_closed_by_the_welder_may_go_on(hot_job: Job, tmp_path: Path) -> None:
@@ -158,7 +230,7 @@ def test_a_simulated_recording_does_not_go_on(hot_job: Job, tmp_path: Path) -> N
         tmp_path / "a.jsonl", lines_of(head_of(hot_job, invented="simulated part, seed 1"), [])
     )
     with pytest.raises(RecordingError, match=r"a\.jsonl: a simulated part, seed 1; only a real"):
-        unfinished(path, START)
+        unfinished(path)
 
 
 def test_a_session_that_is_done_does_not_go_on(hot_job: Job, tmp_path: Path) -> None:
@@ -169,7 +241,26 @@ def test_a_session_that_is_done_does_not_go_on(hot_job: Job, tmp_path: Path) -> 
     assert refold(opened, events).state.phase is Phase.DONE
     path = write_lines(tmp_path / "a.jsonl", lines_of(opened, events))
     with pytest.raises(RecordingError, match="this session is done"):
-        unfinished(path, START)
+        unfinished(path)
+
+
+def test_a_part_covered_half_way_and_cooled_goes_on(hot_job: Job, tmp_path: Path) -> None:
+    """Uncovered next day with beads still to lay: the repair is not done (procedure.md section 7)."""
+    driven = live(
+        tmp_path / "a.jsonl",
+        hot_job,
+        [
+            *hot_told(131),
+            (131.0, Act(t_ms=0, deed="covered")),
+            *[(140.0 + i, _reading(30.0)) for i in range(20)],
+            (160.0, Act(t_ms=0, deed="reading", temp_c=30.0)),
+            (161.0, Act(t_ms=0, deed="uncovered")),
+        ],
+    )
+    driven.driver.run()
+    found = unfinished(tmp_path / "a.jsonl")
+    assert found.folded.state.phase is Phase.DONE
+    assert found.folded.state.work.laid == 1
 
 
 def test_a_folder_that_cannot_be_made_is_refused(hot_job: Job, tmp_path: Path) -> None:

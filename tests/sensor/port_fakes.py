@@ -37,6 +37,10 @@ class SetClock:
         """Return a fixed wall time."""
         return datetime(2026, 1, 1, tzinfo=UTC)
 
+    def skip(self, by_s: float) -> None:
+        """Move on."""
+        self.t_s += by_s
+
 
 class ScriptedWire:
     """A port that says given bytes at given times, then nothing."""

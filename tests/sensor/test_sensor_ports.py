@@ -73,6 +73,32 @@ def test_what_comes_while_the_board_restarts_is_no_reading() -> None:
     assert wire.closed
 
 
+def test_what_waited_in_the_port_through_a_sleep_is_thrown_away_and_counted() -> None:
+    """T-14: stamped on waking it would be believed as the part's temperature now."""
+    clock = SetClock()
+    script = [
+        (1.0, b"260.0\n"),
+        (1.5, b"261.0\n"),
+        # 23 minutes later, what the system's buffer held; a line begun before it was emptied.
+        (1381.5, b"262.0\n2"),
+        (1381.5, b"62.5\n262.6\n2"),
+        (1381.9, b"63.0\n"),
+        (1382.0, b"90.0\n"),
+        (1382.5, b"89.5\n"),
+    ]
+    wire = ScriptedWire(clock, script)
+    source = PortSource(parse_url("serial://x"), clock, lambda: wire)
+    events = until(source, read_as(89.5))
+    source.close()
+
+    heard = [e for e in events if isinstance(e, Reading)]
+    assert [(e.raw, e.dropped) for e in heard] == [
+        ((261.0,), 0),
+        ((90.0,), 3),
+        ((89.5,), 0),
+    ]
+
+
 def test_a_serial_port_settles_for_two_seconds_and_the_others_do_not() -> None:
     """reliability.md section 4, SETTLING 2 s; `settle=` overrides it."""
     settled = []

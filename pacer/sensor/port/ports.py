@@ -13,7 +13,9 @@ One thread opens, reads, closes and opens again; it touches neither screen nor l
    5, … s; a changed cause is told again. A port that is away is looked for every half
    second meanwhile and opened at once when it is back, under another name too
    (`identity.py`). Silence is no loss here: the fold judges it by its clock.
-4. How readings are got out of an opened port is the `Ear`'s (`ears.py`): lines that come by
+4. What waited in the port while the machine slept is older than the sleep: it is thrown away
+   and counted, since stamped now it would pass for the part's temperature now.
+5. How readings are got out of an opened port is the `Ear`'s (`ears.py`): lines that come by
    themselves, or after a question (`asking.py`).
 """
 
@@ -24,6 +26,8 @@ import threading
 from collections.abc import Callable
 from contextlib import suppress
 from typing import Protocol
+
+import msgspec
 
 from pacer.clock import Clock
 from pacer.errors import SensorError
@@ -41,6 +45,8 @@ from pacer.sensor.url import TEXT_PARAMETERS, SensorUrl, span
 from pacer.session.events import Channel, SensorChanged, Trouble
 from pacer.text import clean
 
+replace = msgspec.structs.replace
+
 BACK_OFF_S = (0.5, 1.0, 2.0, 5.0)
 "Waits before opening again; the last one repeats."
 
@@ -48,6 +54,8 @@ LOOK_S = 0.5
 "A port that is away is looked for so often: back within 3 s means settling 2 s (reliability.md T-30)."
 
 SETTLE_S = 2.0
+ASLEEP_S = 5.0
+"""Back from an ear so much later than its own rest, the thread was asleep (our choice)."""
 _LINES = ("RTS", "DTR")
 _JOIN_S = 6.0
 "A port that is just being opened may take as long; then the thread is left to end by itself."
@@ -189,16 +197,24 @@ class PortSource(LiveSource):
         boots = self._settle_s > 0 and isinstance(self._ear, TextEar)
         boot = BootText(settled_s) if boots else None
         self._ear.begin(wire, self._settle_s)
+        awake_s, old = self._clock.now_s(), 0
         while not self._closing.is_set():
             readings = self._ear.hear(wire, self._closing.wait)
             now_s = self._clock.now_s()
             if readings:
                 self._tries = 0
+            awake_s, slept_s = now_s, now_s - awake_s
+            if slept_s > ASLEEP_S + (self.period_s or 0.0):
+                old += len(readings) + wire.read().count(b"\n")
+                wire.discard()
+                self._ear.begin(wire, 0.0)
+                continue
             if now_s < settled_s:
                 continue
             passing = limiter.take(readings, now_s)
             for reading in boot.leave_out(passing, now_s) if boot else passing:
-                self.post(reading)
+                self.post(replace(reading, dropped=reading.dropped + old) if old else reading)
+                old = 0
 
     def _lost(self, exc: Exception) -> None:
         why = cause(exc, self._name, self._system)
