@@ -151,8 +151,9 @@ def test_an_audit_finds_a_changed_cue_and_damage(job: Path, tmp_path: Path) -> N
     other = write_lines(tmp_path / "b.jsonl", lines_of(recording.head, changed))
     audit = pacer("replay", other, "--audit")
     assert audit.code == 1
-    assert audit.out.startswith("cue 2: recorded PREHEAT at 1.250 s (")
-    assert "today PREHEAT at 1.000 s" in audit.out
+    assert audit.out.startswith("0:00:01.250 PREHEAT: recorded (")
+    assert "today at 0:00:01.000 (" in audit.out
+    assert audit.out.splitlines()[-1] == "2 cues today, 2 recorded: 1 different"
 
     lines = out.read_bytes().splitlines(keepends=True)
     damaged = write_lines(tmp_path / "c.jsonl", [*lines[:5], b"rot\n", *lines[6:]])
@@ -175,7 +176,11 @@ def test_recover_copies_what_is_sound(job: Path, tmp_path: Path) -> None:
     done = pacer("recover", damaged, tmp_path / "c.jsonl").fine()
     assert "2 damaged line(s) left out" in done.err
     assert damaged.read_bytes() == before
-    assert (tmp_path / "c.jsonl").read_bytes() == b"".join(lines[:5] + lines[6:-1])
+    sound = lines[:5] + lines[6:-1]
+    assert done.out == f"{tmp_path / 'c.jsonl'}: {len(sound)} records copied\n"
+    *copied, told = (tmp_path / "c.jsonl").read_bytes().splitlines(keepends=True)
+    assert copied == sound
+    assert b'"k":"recover"' in told
     assert pacer("recover", damaged, tmp_path / "c.jsonl").code == 2
 
 

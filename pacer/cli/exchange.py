@@ -3,40 +3,108 @@
 from __future__ import annotations
 
 import argparse
+import io
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TextIO
 
 from pacer.cli.told import tell_damage
-from pacer.errors import UserInputError
+from pacer.errors import RecordingError, UserInputError
 from pacer.text import clean
 
 
 def export(args: argparse.Namespace) -> int:
-    """Write `t_s,channel,temp_c`."""
+    """Readings of one recording as CSV, or tables of several as Parquet."""
+    if args.parquet is not None:
+        return _tables([Path(path) for path in args.recordings], Path(args.parquet))
+    if len(args.recordings) > 1:
+        raise UserInputError(
+            f"--csv: {len(args.recordings)} recordings, expected one; --parquet FOLDER takes several"
+        )
     from pacer.recording.exchange import temperatures, write_csv
     from pacer.recording.reader import Recording
 
-    recording = Recording(Path(args.recording))
+    recording = Recording(Path(args.recordings[0]))
     rows = temperatures(recording.head, recording.events())
     if args.csv == "-":
+        if isinstance(sys.stdout, io.TextIOWrapper):
+            # RFC 4180 wants CR LF: no system may make something else of it.
+            sys.stdout.reconfigure(encoding="utf-8", newline="")
         write_csv(rows, sys.stdout)
     else:
-        try:
-            with open(args.csv, "x", encoding="utf-8", newline="") as file:
-                write_csv(rows, file)
-        except FileExistsError:
-            raise UserInputError(f"{clean(args.csv)}: exists already") from None
-        except OSError as error:
-            raise UserInputError(f"{clean(args.csv)}: {clean(str(error.strerror))}") from None
+        with _created(args.csv) as file:
+            write_csv(rows, file)
     tell_damage(recording)
     return 0
 
 
+@contextmanager
+def _created(name: str) -> Iterator[TextIO]:
+    """Open a new file for CSV; nothing is left of one that could not be finished."""
+    path, finished = Path(name), False
+    try:
+        with path.open("x", encoding="utf-8", newline="") as file:
+            try:
+                yield file
+                file.flush()
+                finished = True
+            finally:
+                if not finished:
+                    path.unlink(missing_ok=True)
+    except FileExistsError:
+        raise UserInputError(f"{clean(name)}: exists already") from None
+    except OSError as error:
+        raise UserInputError(f"{clean(name)}: {clean(str(error.strerror))}") from None
+
+
+def _tables(paths: list[Path], out: Path) -> int:
+    """Write the tables of every recording; what is wrong with any is told before that."""
+    from pacer.recording.parquet import Folder
+    from pacer.recording.reader import Recording
+    from pacer.recording.tables import RowsOf
+    from pacer.run.refold import states
+
+    _each_session_once(paths)
+    with Folder(out) as folder:
+        for path in paths:
+            recording = Recording(path)
+            rows = RowsOf(recording.head, clean(path.name))
+            for event, state, _ in states(recording.head, recording.events()):  # noqa: B007 - the last
+                if event is not None:
+                    folder.add_all(rows.event(event))
+            folder.add_all(rows.end(state, recording.damage))
+            tell_damage(recording)
+        folder.done()
+    print(f"{clean(str(out))}: {len(paths)} session(s)")
+    return 0
+
+
+def _each_session_once(paths: list[Path]) -> None:
+    """Raise `UserInputError` with a line for each file that is no recording, or is one again."""
+    from pacer.recording.reader import Recording
+
+    wrong: list[str] = []
+    seen: dict[str, str] = {}
+    for path in paths:
+        try:
+            recording = Recording(path)
+        except RecordingError as error:
+            wrong.append(str(error))
+            continue
+        name = clean(str(path))
+        first = seen.setdefault(recording.head.sid, name)
+        if first is not name:
+            wrong.append(f"{name}: the same session as {first}, expected each once")
+    if wrong:
+        raise UserInputError("\n".join(wrong))
+
+
 def import_(args: argparse.Namespace) -> int:
-    """Make a recording from a CSV of readings, cues included."""
+    """Make a recording from a CSV or Parquet file of readings, cues included."""
     from pacer.job.file.read import read_job
-    from pacer.recording.exchange import read_csv
+    from pacer.recording.incoming import read
     from pacer.run.importing import record
     from pacer.settings import read_settings
     from pacer.units import SOURCE_UNITS, affine, spellings
@@ -52,11 +120,13 @@ def import_(args: argparse.Namespace) -> int:
             )
     scale_s, _ = affine(args.time_unit, "s")
     scale_c, offset_c = affine(args.temp_unit, "degC")
-    found = read_csv(
-        Path(args.csv), lambda value: scale_s * value, lambda value: scale_c * value + offset_c
+    found = read(
+        Path(args.readings),
+        lambda value: scale_s * value,
+        lambda value: scale_c * value + offset_c,
     )
-    record(found, job, args.phase, Path(args.out), read_settings(), clean(args.csv))
-    print(f"{clean(args.out)}: {len(found.rows)} readings")
+    record(found, job, args.phase, Path(args.out), read_settings(), clean(args.readings))
+    print(f"{clean(args.out)}: {found.count} readings")
     return 0
 
 
@@ -64,9 +134,10 @@ def recover(args: argparse.Namespace) -> int:
     """Copy every sound record to a new file; the damaged one is never written."""
     from pacer.recording.mend import mend
 
-    lines = mend(Path(args.recording), Path(args.out))
-    for line in lines:
+    mended = mend(Path(args.recording), Path(args.out))
+    for line in mended.left_out:
         print(f"pacer: {line}", file=sys.stderr)
+    print(f"{clean(args.out)}: {mended.records} records copied")
     return 0
 
 

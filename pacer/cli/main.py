@@ -65,11 +65,14 @@ def _parser() -> argparse.ArgumentParser:
     _tells(practice)
 
     run = command("run", "a live session")
-    run.add_argument("job", help="job file")
+    run.add_argument("job", nargs="?", help="job file; with --resume the recording")
     run.add_argument(
         "--sensor", metavar="URL", help="where readings come from (default: the job's)"
     )
-    run.add_argument("--resume", action="store_true", help="go on with the recording in --out")
+    run.add_argument(
+        "--resume", action="store_true", help="go on with a recording: run --resume REC"
+    )
+    _away(run)
     _writes(run)
     _tells(run)
 
@@ -78,6 +81,7 @@ def _parser() -> argparse.ArgumentParser:
     cool.add_argument(
         "--sensor", metavar="URL", help="where readings come from (default: the job's)"
     )
+    _away(cool)
     _asks(cool, "time since the cool-down began, such as 20min")
     cool.add_argument("--until", metavar="TEMP", help="temperature to reach (default: the job's)")
     cool.add_argument("--no-screen", action="store_true", help="print the forecast and stop")
@@ -88,8 +92,15 @@ def _parser() -> argparse.ArgumentParser:
 
     replay = command("replay", "the same screen over a recording")
     replay.add_argument("recording")
+    replay.add_argument(
+        "other", nargs="?", metavar="recording", help="a second one: both on one time axis"
+    )
+    replay.add_argument(
+        "--align", metavar="PHASE", help="of two: the phase they are aligned at (default preheat)"
+    )
     replay.add_argument("--no-screen", action="store_true", help="print the cues as lines")
     replay.add_argument("--speed", help="times real time at the start (default 10)")
+    replay.add_argument("--at", metavar="TIME", help="session time to begin at, such as 1h20min")
     replay.add_argument(
         "--audit", action="store_true", help="print cues that today's rules tell otherwise"
     )
@@ -98,21 +109,27 @@ def _parser() -> argparse.ArgumentParser:
     review.add_argument("recordings", nargs="+", metavar="RECORDING")
     review.add_argument("--json", action="store_true")
 
+    _found(command("outcome", "write down what became of a repair, at any later date"))
+
     plan = command("plan", "the plan and forecast before striking an arc")
     plan.add_argument("job", help="job file")
     plan.add_argument("--json", action="store_true")
 
     import_ = command("import", "make a recording from another logger's readings")
-    import_.add_argument("csv", help="columns t_s,temp_c or time,temp")
+    import_.add_argument(
+        "readings", help="CSV or Parquet: columns t_s,temp_c or time,temp (pacer guide exchange)"
+    )
     import_.add_argument("--job", required=True, help="job file")
     import_.add_argument("--phase", required=True, choices=("cool-down", "prepare"))
     import_.add_argument("--out", required=True, metavar="REC")
     import_.add_argument("--time-unit", default="s", help="of the time column (default s)")
     import_.add_argument("--temp-unit", default="degC", help="of the temp column (default degC)")
 
-    export = command("export", "a recording's readings as CSV")
-    export.add_argument("recording")
-    export.add_argument("--csv", required=True, metavar="FILE", help="- is standard output")
+    export = command("export", "a recording's readings as CSV, or tables of several as Parquet")
+    export.add_argument("recordings", nargs="+", metavar="RECORDING")
+    to = export.add_mutually_exclusive_group(required=True)
+    to.add_argument("--csv", metavar="FILE", help="one recording's readings; - is standard output")
+    to.add_argument("--parquet", metavar="FOLDER", help="tables (pacer guide exchange)")
 
     recover = command("recover", "a damaged recording's sound records into a new file")
     recover.add_argument("recording", metavar="IN")
@@ -131,9 +148,32 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _found(parser: argparse.ArgumentParser) -> None:
+    parser.epilog = "Without an option it asks, on a terminal. pacer guide outcome tells more."
+    parser.add_argument("recording")
+    parser.add_argument("--found", metavar="WHAT", help='"crack" or "no crack found"')
+    when = "heard, at uncovering, at grinding, at proving, at a later look, in service"
+    parser.add_argument("--when", help=when)
+    parser.add_argument("--service", metavar="TIME", help="time in service until then: 400h")
+    where = "weld, boundary, heat-affected zone, iron away from the weld"
+    parser.add_argument("--where", help=where)
+    parser.add_argument("--runs", help="along or across the weld")
+    parser.add_argument("--at", help="crater, stop hole, tack")
+    parser.add_argument("--bead", metavar="N", help="number of the bead it is at")
+    parser.add_argument("--photo", metavar="FILE", help="its name and SHA-256 are kept")
+    parser.add_argument("--text", metavar="WORDS", help="anything else")
+    parser.add_argument("--json", action="store_true", help="print what was written as JSON")
+
+
 def _writes(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", metavar="REC", help="recording to write (default: a new name)")
     parser.add_argument("--no-screen", action="store_true", help="print cues as lines")
+
+
+def _away(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--away", metavar="TIME", help="how long it stood since its last record (default: by clock)"
+    )
 
 
 def _tells(parser: argparse.ArgumentParser) -> None:
@@ -208,10 +248,18 @@ def _dispatch(args: argparse.Namespace) -> int:
             from pacer.cli import moments
 
             return getattr(moments, args.command)(args)  # type: ignore[no-any-return]
+        case "replay" if args.other is not None:
+            from pacer.cli import pairs
+
+            return pairs.pair(args)
         case "replay":
             from pacer.cli import replays
 
             return replays.replay(args)
+        case "outcome":
+            from pacer.cli.outcome import outcome
+
+            return outcome(args)
         case "sounds":
             from pacer.cli.sounds import sounds
 

@@ -6,10 +6,14 @@ import argparse
 import json
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pacer.cli.told import tell_damage
 from pacer.errors import UserInputError
 from pacer.text import clean
+
+if TYPE_CHECKING:
+    from pacer.recording.damage import Damage
 
 
 def plan(args: argparse.Namespace) -> int:
@@ -34,8 +38,9 @@ def plan(args: argparse.Namespace) -> int:
 def review(args: argparse.Namespace) -> int:
     """Tables and findings of one or more recordings."""
     from pacer.recording.reader import Recording
+    from pacer.review.json_page import as_json
     from pacer.review.lines import review_lines
-    from pacer.review.table import as_json, table
+    from pacer.review.table import table
     from pacer.run.refold import states
     from pacer.settings import read_settings
     from pacer.units import Shown
@@ -43,15 +48,31 @@ def review(args: argparse.Namespace) -> int:
     shown = None if args.json else Shown(read_settings().units)
     for path in args.recordings:
         recording = Recording(Path(path))
-        out = table(states(recording.head, recording.events()))
-        damage = recording.damage.told(recording.name)
+        name, head = recording.name, recording.head
+        out = table(states(head, recording.events()))
         if shown is None:
-            print(json.dumps(as_json(recording.name, out, damage)))
+            print(json.dumps(as_json(name, head, out, recording.damage.told(name))))
         else:
-            for line in review_lines(recording.name, recording.head, out, shown):
+            for line in review_lines(name, head, out, shown, _lacking(recording.damage)):
                 print(line)
         tell_damage(recording)
     return 0
+
+
+def _lacking(damage: Damage) -> str:
+    """Return what a damaged recording lacks, for the top of its page; nothing if it is sound."""
+    if damage.sound:
+        return ""
+    copy = damage.copy
+    missing = max(damage.missing, copy.missing if copy is not None else 0)
+    left_out = damage.bad_lines + (copy.left_out if copy is not None else 0)
+    counts = (
+        (left_out, "line(s) left out"),
+        (missing, "record(s) missing"),
+        (damage.repeated + (copy.repeated if copy is not None else 0), "record(s) repeated"),
+        (damage.seals, "seal(s) that do not match, so it may have been changed since"),
+    )
+    return ", ".join(f"{count} {what}" for count, what in counts if count)
 
 
 def sources(args: argparse.Namespace) -> int:

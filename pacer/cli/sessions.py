@@ -21,7 +21,8 @@ from pacer.cli.told import need_terminal, times_real
 from pacer.clock import BootClock, Clock
 from pacer.errors import RecordingError, UserInputError
 from pacer.job.job import Job
-from pacer.recording.writer import Log, instead
+from pacer.recording.refused import instead
+from pacer.recording.writer import Log
 from pacer.run.driver import Driver
 from pacer.run.opening import Started, head, start
 from pacer.screen.desk import Kind, why_ended

@@ -1,4 +1,4 @@
-"""Every line of a session in memory, packed: the way out when its file can't be trusted.
+"""Every byte of a session in memory, packed: the way out when its file can't be trusted.
 
 Twelve hours at 4 Hz are some 170,000 lines; as they are they take 20 MB, packed a quarter
 of that (measured, tests/bench/bench_memory.py). Lines not yet on disk are left unpacked.
@@ -7,7 +7,7 @@ of that (measured, tests/bench/bench_memory.py). Lines not yet on disk are left 
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable
+from collections.abc import Iterator
 
 BLOCK = 256
 """Lines packed together: enough for them to resemble each other, a fraction of a ms to pack."""
@@ -16,16 +16,13 @@ BLOCK = 256
 class Kept:
     """Lines in order; only the newest are held as they are."""
 
-    def __init__(self, lines: Iterable[bytes] = ()) -> None:
+    def __init__(self) -> None:
         self._blocks: list[bytes] = []
         self._loose: list[bytes] = []
-        self._open: tuple[int, list[bytes]] = (-1, [])
-        "The block unpacked last, and its lines: a rewrite asks for them one by one."
-        for line in lines:
-            self.append(line, waiting=0)
 
-    def __len__(self) -> int:
-        return len(self._blocks) * BLOCK + len(self._loose)
+    def take(self, whole: bytes) -> None:
+        """Add what stands in the file already: any bytes, before the first line."""
+        self._blocks.append(zlib.compress(whole, 1))
 
     def append(self, line: bytes, waiting: int) -> None:
         """Add a line; the last `waiting` ones, this among them, stay loose."""
@@ -35,16 +32,12 @@ class Kept:
             del self._loose[:BLOCK]
 
     def from_end(self, n: int) -> bytes:
-        """Return the `n`-th line from the end, 1 for the last."""
-        index = len(self) - n
-        block, place = divmod(index, BLOCK)
-        if block >= len(self._blocks):
-            return self._loose[index - len(self._blocks) * BLOCK]
-        if self._open[0] != block:
-            lines = zlib.decompress(self._blocks[block]).splitlines(keepends=True)
-            self._open = (block, lines)
-        return self._open[1][place]
+        """Return the `n`-th line from the end, 1 for the last: one of those that wait."""
+        return self._loose[-n]
 
-    def forget_open(self) -> None:
-        """Let go of the unpacked block: the rewrite is over."""
-        self._open = (-1, [])
+    def chunks(self) -> Iterator[bytes]:
+        """Yield all bytes in order, some lines at a time."""
+        for block in self._blocks:
+            yield zlib.decompress(block)
+        if self._loose:
+            yield b"".join(self._loose)

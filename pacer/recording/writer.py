@@ -1,10 +1,18 @@
 """Write a recording: one write a record, on disk before it is folded.
 
 `append` gives back the event decoded from the very line written, so live and replay fold
-the same bytes. A failed or short write is cut back to the last record's end; the line and
-all that follow wait in memory, `trouble` says so, and every later append tries again.
-After a failed sync the old file is not trusted: the whole session goes to a new file,
-which is doubted until a sync of all of it has come back well.
+the same bytes. Where that fails the line and all that follow wait in memory, `trouble` says
+so, and every later append and beat tries again:
+
+1. A failed or short write is cut back to the last record's end and tried in the same file.
+2. After `MOVE_AFTER_S`, at once where the file is gone, can't be written any more or its
+   sync failed, the whole session goes to a new file: beside the old one, or in one of the
+   folders given as `elsewhere`. It takes the old one's place when a sync of all of it has
+   come back well; `moved` says where.
+3. Where no sync works anywhere, one new file is written on with a doubt: killed now, what
+   the system's cache holds would still be read.
+
+A file taken up again only grows: what stood in it stays, torn bytes too (`recording/reopen.py`).
 """
 
 from __future__ import annotations
@@ -12,23 +20,37 @@ from __future__ import annotations
 import errno
 import hashlib
 import math
-import os
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
 from pacer.errors import RecordingError
 from pacer.recording.codec import MAX_LINE, decode, encode, seed_of
-from pacer.recording.disk import Disk, RealDisk
+from pacer.recording.copied import Copied, copied, given_up
+from pacer.recording.disk import Disk, InUse, RealDisk
 from pacer.recording.kept import Kept
 from pacer.recording.reader import Recording
+from pacer.recording.refused import cause, in_use, not_created, not_reopened
+from pacer.recording.reopen import found_in
 from pacer.session.events import AnyEvent, Ended, Mark, Opened, Reading
 from pacer.text import clean
 
 SYNC_EVERY_S = 1.0
 """Readings may wait so long for the disk; everything else is synced at once."""
 
-REWRITE_EVERY_S = 5.0
-"""How often a doubted file is written anew: a second sync of the same pages could lie."""
+LOOK_EVERY_S = 0.9
+"""How often it is seen to that the file is still there: each beat, which is a second."""
+
+RETRY_S = 1.0
+MOVE_AFTER_S = 10.0
+"""Trouble that lasts so long is not waited out any more (reliability.md T-07: space that
+comes back within 5 s is used in the same file)."""
+
+MOVE_EVERY_S = 5.0
+"""How often a move is tried again while the old file can still be hoped for."""
+
+_LASTING = frozenset({errno.EROFS, errno.ESTALE, errno.ENODEV, errno.ENXIO})
+"""Causes that no waiting mends: mounted read-only, or the drive is gone."""
 
 
 class Log:
@@ -40,41 +62,56 @@ class Log:
         opened: Opened,
         *,
         resume: Recording | None = None,
+        wall: str | None = None,
+        elsewhere: Sequence[Path] = (),
         disk: Disk | None = None,
     ) -> None:
         """Create `path`, which must not exist, and write the head; or go on with `resume`.
 
-        Going on, a torn tail is copied to `NAME.torn-1` (or the next free number) and cut
-        off; its length is in `cut`. Raises `RecordingError` with the cause, before anything
-        has been heated.
+        Going on, torn bytes at the end are told by a `recover` record, stamped with `wall`.
+        Raises `RecordingError` with the cause, before anything has been heated.
         """
         self.path = path
         self.opened = opened
         self.trouble = ""
         "Not empty: what has been recorded since is only in memory; says why."
-        self.cut = 0
-        "Torn bytes set aside when it was opened again."
+        self.moved = ""
+        "Not empty: the session has gone on in another file; says in which."
+        self.began = path
+        "The file it began in; after a move it holds the part up to the fault."
+        self._elsewhere = tuple(elsewhere)
         self._disk: Disk = disk or RealDisk()
-        self._stem = path.stem
         self._seed = seed_of(opened.sid)
         self._q = 1
         self._size = 0
         "Bytes of whole records on disk."
         self._kept = Kept()
-        "Every line of the session: the way out when a file can't be trusted any more."
         self._waiting = 0
-        "How many of the last lines in `_kept` are not on disk."
+        "How many of the last lines in `_kept` are not in the file."
         self._sha = hashlib.sha256()
-        self._synced_s = 0.0
         self._now_s = 0.0
-        self._doubted = False
-        "No sync of the file as it stands has come back well."
-        self._rewritten_s = -math.inf
+        self._unsynced_s: float | None = None
+        "When the first record was written that has not been synced."
+        self._looked_s = 0.0
+        self._troubled_s = 0.0
+        "Since when there is trouble."
+        self._tried_s = -math.inf
+        "When a move was last tried."
+        self._lasting = False
+        self._doubted: Path | None = None
+        "A file of ours that is written on though no sync of it has come back well."
         self._fd: int | None = None
         if resume is None:
             self._create()
         else:
-            self._go_on(resume)
+            self._go_on(resume, wall)
+
+    @property
+    def unlocked(self) -> bool:
+        """True where the file system keeps no locks: a second program would not be refused."""
+        return self._disk.unlocked
+
+    # --- opening ------------------------------------------------------------------
 
     def _create(self) -> None:
         line = encode(0, self.opened, 0)
@@ -83,67 +120,77 @@ class Log:
             raise RecordingError(f"{name}: the job makes a head of more than {MAX_LINE} bytes")
         try:
             self._fd = self._disk.create(self.path)
-        except OSError as error:
-            raise _cannot_create(self.path, error) from None
+        except (OSError, InUse) as error:
+            raise not_created(self.path, error, self._elsewhere) from None
         try:
-            if self._disk.write(self._fd, line) != len(line):
-                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+            self._write(self._fd, line)
             self._disk.sync(self._fd)
         except OSError as error:
             self._give_up_file()
             # A stub left behind would refuse the next try.
             with suppress(OSError):
-                self.path.unlink()
-            raise _cannot_create(self.path, error) from None
-        self._kept.append(line, waiting=0)
-        self._sha.update(line)
+                self._disk.remove(self.path)
+            raise not_created(self.path, error, self._elsewhere) from None
+        self._take(line, 0)
         self._size = len(line)
 
-    def _go_on(self, recording: Recording) -> None:
-        name = clean(str(recording.path))
+    def _go_on(self, recording: Recording, wall: str | None) -> None:
         try:
             self._fd = self._disk.reopen(recording.path)
-            for _ in recording.records():
-                pass
-            whole = recording.path.read_bytes()
-            sound, torn = whole[: recording.sound_end], whole[recording.sound_end :]
-            if torn:
-                _aside(recording.path, torn)
-                self._disk.cut(self._fd, len(sound))
-        except (OSError, RecordingError) as error:
+            found = found_in(recording, self._kept, self._sha)
+            self._size, self._q = found.size, recording.next_q
+            if found.torn:
+                self._tell_torn(found.lead, found.record(self._q, wall))
+        except InUse as error:
+            raise in_use(recording, error.pid) from None
+        except OSError as error:
             self._give_up_file()
-            if isinstance(error, RecordingError):
-                raise
-            raise RecordingError(f"{name}: cannot be written: {_why(error)}") from None
-        self.cut = len(torn)
-        self._kept = Kept(sound.splitlines(keepends=True))
-        self._size = len(sound)
-        self._sha.update(sound)
-        self._q = recording.next_q
+            raise not_reopened(recording, error) from None
+        except BaseException:
+            self._give_up_file()
+            raise
+
+    def _tell_torn(self, lead: bytes, record: AnyEvent) -> None:
+        line = encode(self._q, record, self._seed)
+        assert self._fd is not None
+        try:
+            self._write(self._fd, lead + line)
+            self._disk.sync(self._fd)
+        except OSError:
+            with suppress(OSError):
+                self._disk.cut(self._fd, self._size)
+            raise
+        if lead:
+            self._take(lead, 0)
+        self._take(line, 0)
+        self._size += len(lead + line)
+        self._q += 1
+
+    # --- writing ------------------------------------------------------------------
 
     def append(self, event: AnyEvent, steady_s: float) -> AnyEvent:
         """Write `event` and return it as read back from the line written.
 
-        `steady_s` is any steady clock, s; it only decides when readings are synced.
-        Never raises for a disk's failure: `trouble` tells.
+        `steady_s` is any steady clock, s; it only decides when readings are synced and
+        when a move is tried. Never raises for a disk's failure: `trouble` tells.
         """
         line = encode(self._q, event, self._seed)
         written = decode(line, self._seed).event
         assert written is not None
         self._q += 1
         self._now_s = steady_s
-        self._waiting += 1
-        self._kept.append(line, self._waiting)
-        self._sha.update(line)
+        # With no file at all everything waits: packed, for a move writes it whole.
+        self._waiting = self._waiting + 1 if self._fd is not None else 0
+        self._take(line, self._waiting)
+        if self._unsynced_s is None:
+            self._unsynced_s = steady_s
+        self._look()
         self._catch_up()
-        # A clock that jumps back must not put the next sync off.
-        waited_s = abs(steady_s - self._synced_s)
-        if not isinstance(event, Reading | Mark) or waited_s >= SYNC_EVERY_S:
+        if not isinstance(event, Reading | Mark) or self.patience_s(steady_s) <= 0.0:
             self._sync()
-            self._synced_s = steady_s
         return written
 
-    def mark(self, t_ms: int, wall: str, steady_s: float) -> None:
+    def mark(self, t_ms: int, wall: str | None, steady_s: float) -> None:
         """Write a seal: count and hash of everything before it."""
         seal = Mark(t_ms=t_ms, n=self._q, sha=self._sha.hexdigest(), wall=wall)
         self.append(seal, steady_s)
@@ -155,122 +202,154 @@ class Log:
         self.close()
 
     def close(self) -> None:
-        """Sync and close, without an end record; what waits is tried once more."""
+        """Sync and close, without an end record; what waits is tried once more, everywhere."""
+        self._looked_s = -math.inf
+        self._look()
         if self.trouble:
-            self._rewritten_s = -math.inf
-            self._catch_up()
+            self._write_waiting()
+        if self.trouble:
+            self._move()
         self._sync()
         self._give_up_file()
 
-    def retry(self, steady_s: float) -> None:
-        """Try again to write what waits; called once a second while there is trouble."""
+    def patience_s(self, steady_s: float) -> float:
+        """Return for how long the oldest unsynced record may wait for `beat`, s."""
+        if self._unsynced_s is None or self._fd is None or self._doubted is not None:
+            return math.inf
+        # A clock that jumps back must not put the sync off.
+        return max(0.0, SYNC_EVERY_S - abs(steady_s - self._unsynced_s))
+
+    def beat(self, steady_s: float) -> None:
+        """Look after the file while nothing is appended: called once a second.
+
+        Sees whether it is still there, syncs what has waited long enough, and tries again
+        what could not be written.
+        """
         self._now_s = steady_s
-        self._catch_up()
+        self._look()
+        if self.trouble:
+            self._catch_up()
+        if self.patience_s(steady_s) <= 0.0:
+            self._sync()
+
+    def _take(self, line: bytes, waiting: int) -> None:
+        self._kept.append(line, waiting)
+        self._sha.update(line)
+
+    def _write(self, fd: int, data: bytes) -> None:
+        if self._disk.write(fd, data) != len(data):
+            raise OSError(errno.ENOSPC, "disk full (short write)")
+
+    def _look(self) -> None:
+        """See whether the file still has its name: one taken away can be written for ever."""
+        if self._fd is None or abs(self._now_s - self._looked_s) < LOOK_EVERY_S:
+            return
+        self._looked_s = self._now_s
+        if not self._disk.there(self._fd, self.path):
+            self._in_trouble(f"{clean(self.path.name)} is gone from its folder")
+            self._give_up_file()
+            self._catch_up()
 
     def _catch_up(self) -> None:
-        if self._fd is None:
-            self._new_file()
-        elif self._doubted and abs(self._now_s - self._rewritten_s) >= REWRITE_EVERY_S:
-            self._rewrite()
-        else:
+        if self._fd is not None:
             self._write_waiting()
+        if self.trouble and self._move_due():
+            self._move()
 
     def _write_waiting(self) -> None:
         while self._waiting and self._fd is not None:
             line = self._kept.from_end(self._waiting)
             try:
-                done = self._disk.write(self._fd, line)
+                self._write(self._fd, line)
             except OSError as error:
-                self._failed(_why(error))
+                self._failed(error)
                 return
-            if done != len(line):
-                self._failed("disk full (short write)")
-                return
-            self._size += done
+            self._size += len(line)
             self._waiting -= 1
-        if not self._doubted:
-            self.trouble = ""
+        if self._doubted is None:
+            self.trouble, self._lasting = "", False
 
-    def _failed(self, why: str) -> None:
+    def _failed(self, error: OSError) -> None:
         """Cut back to the last whole record; the rest waits in memory."""
         assert self._fd is not None
-        self.trouble = f"log not saved: {why}"
+        self._in_trouble(cause(error))
+        self._lasting = error.errno in _LASTING
         try:
             self._disk.cut(self._fd, self._size)
         except OSError:
             self._give_up_file()
 
     def _sync(self) -> None:
-        if self._fd is None or self._doubted:
+        if self._fd is None or self._doubted is not None:
             return
         try:
             self._disk.sync(self._fd)
         except OSError as error:
             # The kernel may have dropped what it could not write; a second sync could lie.
-            self.trouble = f"log not saved: {_why(error)}"
+            self._in_trouble(cause(error))
             self._give_up_file()
-            self._new_file()
+            self._move()
+        else:
+            # What waits in memory waits for the disk as well.
+            self._unsynced_s = None if not self._waiting else self._now_s
+
+    def _in_trouble(self, why: str) -> None:
+        if not self.trouble:
+            self._troubled_s = self._now_s
+        self.trouble = f"log not saved: {why}"
 
     def _give_up_file(self) -> None:
         if self._fd is not None:
             with suppress(OSError):
                 self._disk.close(self._fd)
-        self._fd = None
+        self._fd, self._waiting = None, 0
 
-    def _new_file(self) -> None:
-        """Begin a new file beside the old one, for the whole session from memory."""
-        for number in range(2, 100):
-            path = self.path.with_name(f"{self._stem}-{number}{self.path.suffix}")
-            try:
-                self._fd = self._disk.create(path)
-            except FileExistsError:
-                continue
-            except (OSError, RecordingError) as error:
-                self.trouble = f"log not saved: {_why(error)}"
-                return
-            self.path, self._doubted = path, True
-            self._rewrite()
-            return
+    # --- moving -------------------------------------------------------------------
 
-    def _rewrite(self) -> None:
-        """Write the whole session into the doubted file, and doubt it no more if a sync holds."""
-        assert self._fd is not None
-        self._rewritten_s = self._now_s
-        try:
-            self._disk.cut(self._fd, 0)
-            self._size, self._waiting = 0, len(self._kept)
-            self._write_waiting()
-            if self._fd is None or self._waiting:
-                return
-            self._disk.sync(self._fd)
-        except OSError as error:
-            self.trouble = f"log not saved: {_why(error)}"
-            return
-        self._doubted = False
-        self.trouble = ""
-        self._kept.forget_open()
+    def _move_due(self) -> bool:
+        since_s = abs(self._now_s - self._tried_s)
+        if self._fd is None:
+            return since_s >= RETRY_S
+        long = abs(self._now_s - self._troubled_s) >= MOVE_AFTER_S
+        return (long or self._lasting or self._doubted is not None) and since_s >= MOVE_EVERY_S
 
+    def _move(self) -> None:
+        """Write the whole session to a new file, in the first folder where that holds."""
+        self._tried_s = self._now_s
+        beside = (self.path.parent, self.began.parent)
+        for folder in dict.fromkeys((*beside, *self._elsewhere)):
+            with suppress(OSError):
+                # Beside it only where there still is a folder: a drive may have been pulled out.
+                if folder in self._elsewhere:
+                    self._disk.make(folder)
+                if self._move_to(folder):
+                    return
 
-def _why(error: OSError | RecordingError) -> str:
-    return clean(getattr(error, "strerror", None) or str(error))
+    def _move_to(self, folder: Path) -> bool:
+        copy = copied(self._disk, self._kept, folder, self.began)
+        if copy is None:
+            return False
+        if copy.fault is not None:
+            if self._fd is not None:
+                given_up(self._disk, copy.path, copy.fd)
+            else:
+                # Better than none at all.
+                self._go_on_in(copy)
+                self._doubted = copy.path
+                self._in_trouble(cause(copy.fault))
+            return False
+        doubted = self._doubted
+        self._give_up_file()
+        self._go_on_in(copy)
+        self.trouble, self._lasting, self._doubted, self._unsynced_s = "", False, None, None
+        place = clean(str(copy.path.absolute().parent))
+        self.moved = f"goes on in {clean(copy.path.name)} ({place})"
+        if doubted is not None:
+            # All of it is in the new file, for certain there.
+            with suppress(OSError):
+                self._disk.remove(doubted)
+        return True
 
-
-def _cannot_create(path: Path, error: OSError) -> RecordingError:
-    name = clean(str(path))
-    if isinstance(error, FileExistsError):
-        return RecordingError(
-            f"{name}: exists already; give another --out, or --resume to go on with it"
-        )
-    return RecordingError(f"{name}: cannot be created: {_why(error)}")
-
-
-def _aside(path: Path, torn: bytes) -> None:
-    """Keep a torn tail beside the recording: evidence is never thrown away."""
-    for number in range(1, 1000):
-        try:
-            with path.with_name(f"{path.name}.torn-{number}").open("xb") as file:
-                file.write(torn)
-            return
-        except FileExistsError:
-            continue
-    raise RecordingError(f"{clean(str(path))}: too many torn tails beside it")
+    def _go_on_in(self, copy: Copied) -> None:
+        self.path, self._fd, self._size, self._waiting = copy.path, copy.fd, copy.size, 0
+        self._looked_s = self._now_s

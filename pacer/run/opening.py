@@ -15,8 +15,8 @@ from pacer.job.job import Job
 from pacer.recording.codec import VERSION
 from pacer.recording.disk import InUse, RealDisk
 from pacer.recording.reader import Recording
-from pacer.recording.reopen import in_use
-from pacer.recording.writer import Log, instead
+from pacer.recording.refused import in_use, instead
+from pacer.recording.writer import Log
 from pacer.run.refold import Refolded, cue_told, refold, untold
 from pacer.run.trend import Trend
 from pacer.sensor.source import Source
@@ -202,7 +202,7 @@ def _must_be_free(recording: Recording) -> None:
     try:
         disk.close(disk.reopen(recording.path))
     except InUse as error:
-        raise RecordingError(in_use(recording, error.pid)) from None
+        raise in_use(recording, error.pid) from None
     except OSError:
         # Told when it is opened to go on: here it is only looked at.
         pass

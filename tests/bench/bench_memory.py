@@ -71,6 +71,9 @@ class LongDay:
         """Return wall time."""
         return START + timedelta(seconds=self._t_s)
 
+    def skip(self, by_s: float) -> None:
+        """Never asked of a clock that counts."""
+
     def read(self, until_s: float | None) -> list[Heard]:
         """Return the next reading or press, or nothing at a deadline before it."""
         due_s = self._index * PERIOD_S

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import errno
+import os
 from pathlib import Path
 
 import pytest
-from faulty_disk import SHORT, Fault, FaultyDisk
+from faulty_disk import SHORT, Fault, FaultyDisk, Killed
 
 
 def test_only_the_nth_write_fails(tmp_path: Path) -> None:
@@ -54,3 +55,18 @@ def test_for_ever_lasts_until_it_is_mended(tmp_path: Path) -> None:
     disk.cut(fd, 0)
     disk.close(fd)
     assert disk.done == {"create": 1, "sync": 5, "cut": 1, "close": 1}
+
+
+@pytest.mark.parametrize("half", [False, True])
+def test_after_a_kill_nothing_is_done_any_more(tmp_path: Path, half: bool) -> None:
+    """The second call of any kind; what was open is closed, as the system does."""
+    disk = FaultyDisk(kill_at=2, half_write=half)
+    fd = disk.create(tmp_path / "a")
+    with pytest.raises(Killed):
+        disk.write(fd, b"abcd")
+    with pytest.raises(Killed):
+        disk.remove(tmp_path / "a")
+    disk.bury()
+    with pytest.raises(OSError):
+        os.fstat(fd)
+    assert (tmp_path / "a").read_bytes() == (b"ab" if half else b"")

@@ -10,12 +10,12 @@ from pacer.recording.kept import BLOCK, Kept
 
 @given(st.integers(0, 4 * BLOCK), st.integers(0, 3 * BLOCK))
 def test_what_went_in_comes_out_in_order(count: int, waiting: int) -> None:
-    """Whatever was waiting meanwhile; counted from the end as the writer does."""
+    """Whatever was waiting meanwhile, and after what a file held; what waits from the end."""
     lines = [b'{"q":%d}\n' % n for n in range(count)]
     kept = Kept()
+    kept.take(b"what stood\r there")
     for n, line in enumerate(lines):
         kept.append(line, min(waiting, n + 1))
-    assert len(kept) == count
-    assert [kept.from_end(n) for n in range(count, 0, -1)] == lines
-    kept.forget_open()
-    assert [kept.from_end(n) for n in range(1, count + 1)] == lines[::-1]
+    assert b"".join(kept.chunks()) == b"what stood\r there" + b"".join(lines)
+    waits = min(waiting, count)
+    assert [kept.from_end(n) for n in range(waits, 0, -1)] == lines[count - waits :]

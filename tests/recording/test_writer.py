@@ -1,8 +1,11 @@
-"""The log: one write a record, one writer, torn tails set aside (T-01, T-09, T-10, T-19)."""
+"""The log: one write a record, synced in time, one writer (T-01, T-09, T-10, T-19)."""
 
 from __future__ import annotations
 
 import errno
+import math
+import os
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -13,11 +16,22 @@ from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
 from pacer.recording.writer import Log
-from pacer.session.events import Act, AnyEvent, Ended, Mark, Reading
+from pacer.session.events import (
+    Act,
+    AnyEvent,
+    ClockGap,
+    CueTold,
+    Ended,
+    Mark,
+    Outcome,
+    Reading,
+    Resumed,
+    SensorChanged,
+    Trouble,
+    WallStepped,
+)
 
 EVENTS = some_events(12)[:-1]
-FOR_EVER = 10**6
-CODES = (errno.ENOSPC, errno.EIO, errno.EROFS, errno.EDQUOT, errno.EFBIG)
 
 
 def _events(path: Path) -> list[AnyEvent]:
@@ -51,10 +65,58 @@ def test_every_record_is_one_write_and_presses_are_synced_at_once(
     for i in range(8):
         log.append(Reading(t_ms=250 * i, raw=(20.0,), status="ok"), 100.0 + 0.25 * i)
     assert disk.done["write"] == 9
-    # 100.0 s is the first, 101.0 s the second: a second has passed.
-    assert disk.done["sync"] == 3
+    # Unsynced since 100.0 s, so at 101.0 s.
+    assert disk.done["sync"] == 2
     log.append(Act(t_ms=2000, deed="next"), 101.9)
-    assert disk.done["sync"] == 4
+    assert disk.done["sync"] == 3
+    log.close()
+
+
+WORDS: list[AnyEvent] = [
+    Act(t_ms=0, deed="next"),
+    Act(t_ms=0, deed="reading", temp_c=231.0),
+    CueTold(t_ms=0, kind="READY", urgency="STEP", values={}, words="go on"),
+    SensorChanged(t_ms=0, state="lost", why="gone"),
+    ClockGap(t_ms=0, to_ms=1000),
+    WallStepped(t_ms=0, step_s=3600.0),
+    Resumed(t_ms=0),
+    Trouble(t_ms=0, what="tone", why="gone"),
+    Outcome(t_ms=0, found="crack"),
+]
+
+
+@pytest.mark.parametrize("event", WORDS, ids=lambda event: type(event).__name__)
+def test_everything_but_a_reading_is_synced_at_once(
+    hot_job: Job, tmp_path: Path, event: AnyEvent
+) -> None:
+    """T-01, section 3: critical records at once, samples within a second."""
+    disk = FaultyDisk()
+    log = Log(tmp_path / "a.jsonl", head_of(hot_job), disk=disk)
+    log.append(Reading(t_ms=0, raw=(20.0,), status="ok"), 5.0)
+    assert disk.done["sync"] == 1
+    log.append(event, 5.0)
+    assert disk.done["sync"] == 2
+    log.close()
+
+
+def test_a_last_reading_before_a_silence_is_synced_within_a_second(
+    hot_job: Job, tmp_path: Path
+) -> None:
+    """Section 3: samples at most 1 s; a press at 10.0, a reading at 10.2, then nothing more."""
+    disk = FaultyDisk()
+    log = Log(tmp_path / "a.jsonl", head_of(hot_job), disk=disk)
+    log.append(Act(t_ms=0, deed="next"), 10.0)
+    assert log.patience_s(10.0) == math.inf
+    log.append(Reading(t_ms=200, raw=(20.0,), status="ok"), 10.25)
+    assert disk.done["sync"] == 2
+    assert log.patience_s(10.75) == 0.5
+    log.beat(10.75)
+    assert disk.done["sync"] == 2
+    log.beat(11.25)
+    assert disk.done["sync"] == 3
+    log.beat(60.0)
+    assert disk.done["sync"] == 3
+    log.close()
 
 
 def test_a_steady_clock_that_jumps_back_does_not_stop_the_syncs(
@@ -67,6 +129,7 @@ def test_a_steady_clock_that_jumps_back_does_not_stop_the_syncs(
     before = disk.done["sync"]
     log.append(Reading(t_ms=1, raw=(20.0,), status="ok"), 3.0)
     assert disk.done["sync"] == before + 1
+    log.close()
 
 
 @pytest.mark.parametrize("kind", ["missing folder", "file for a folder", "long name"])
@@ -80,8 +143,14 @@ def test_a_place_that_cannot_hold_a_file_is_refused(
         "file for a folder": "file/a.jsonl",
         "long name": "x" * 300,
     }[kind]
-    with pytest.raises(RecordingError, match="cannot be created: "):
+    with pytest.raises(RecordingError, match="cannot be created: ") as refused:
         Log(tmp_path / name, head_of(hot_job))
+    assert str(refused.value).endswith("; give --out, a file in a folder that can be written")
+    (tmp_path / "room").mkdir()
+    with pytest.raises(RecordingError) as refused:
+        Log(tmp_path / name, head_of(hot_job), elsewhere=[tmp_path / "no", tmp_path / "room"])
+    other = tmp_path / "room" / Path(name).name
+    assert str(refused.value).endswith(f"; give --out, such as {other}")
 
 
 def test_a_head_too_long_to_be_read_is_refused(hot_job: Job, tmp_path: Path) -> None:
@@ -112,8 +181,13 @@ def test_a_second_writer_is_refused_and_a_reader_is_not(hot_job: Job, tmp_path: 
     """T-10: an operating system's lock, no lock file; it goes with its program."""
     log = Log(tmp_path / "a.jsonl", head_of(hot_job))
     log.append(EVENTS[0], 0.0)
-    with pytest.raises(RecordingError, match="another pacer is writing it"):
+    local = datetime.fromisoformat(log.opened.wall).astimezone()
+    with pytest.raises(RecordingError) as refused:
         Log(log.path, log.opened, resume=Recording(log.path))
+    assert str(refused.value) == (
+        f"{log.path}: in use by pacer (process {os.getpid()}, since {local:%Y-%m-%d %H:%M}); "
+        "look at it with pacer replay"
+    )
     assert _events(log.path) == EVENTS[:1]
     assert [p.name for p in tmp_path.iterdir()] == ["a.jsonl"]
     log.close()
@@ -123,45 +197,7 @@ def test_a_second_writer_is_refused_and_a_reader_is_not(hot_job: Job, tmp_path: 
     assert _events(log.path) == EVENTS[:2]
 
 
-@pytest.mark.parametrize("torn_at", [1, 30, -1])
-def test_going_on_sets_a_torn_tail_aside(hot_job: Job, tmp_path: Path, torn_at: int) -> None:
-    """reliability.md finding 6: without the cut the next record is lost too (54 of 55)."""
-    lines = lines_of(head_of(hot_job), EVENTS)
-    torn = lines[7][:torn_at]
-    path = write_lines(tmp_path / "a.jsonl", [*lines[:7], torn])
-    log = Log(path, head_of(hot_job), resume=Recording(path))
-    assert log.cut == len(torn)
-    assert (tmp_path / "a.jsonl.torn-1").read_bytes() == torn
-    for event in EVENTS[6:]:
-        log.append(event, event.t_s)
-    log.close()
-    # The numbers go on where they stopped: byte for byte what an untorn session writes.
-    assert path.read_bytes() == b"".join(lines)
-
-
-def test_a_second_torn_tail_gets_its_own_name(hot_job: Job, tmp_path: Path) -> None:
-    """Evidence is never written over."""
-    lines = lines_of(head_of(hot_job), EVENTS)
-    for number in (1, 2):
-        path = tmp_path / "a.jsonl"
-        write_lines(path, [*lines[:4], b"tail %d" % number])
-        Log(path, head_of(hot_job), resume=Recording(path)).close()
-        assert (tmp_path / f"a.jsonl.torn-{number}").read_bytes() == b"tail %d" % number
-
-
-def test_going_on_keeps_damage_in_the_middle_where_it_is(hot_job: Job, tmp_path: Path) -> None:
-    """No rewriting in place: only the tail is cut."""
-    lines = lines_of(head_of(hot_job), EVENTS)
-    rotten = [*lines[:3], b"\x00\r\x00 rot\n", *lines[4:8]]
-    path = write_lines(tmp_path / "a.jsonl", rotten)
-    log = Log(path, head_of(hot_job), resume=Recording(path))
-    log.append(EVENTS[7], 9.0)
-    log.close()
-    assert log.cut == 0
-    assert path.read_bytes() == b"".join([*rotten, lines[8]])
-
-
-@pytest.mark.parametrize("call", ["reopen", "cut"])
+@pytest.mark.parametrize("call", ["reopen", "write", "sync"])
 def test_a_recording_that_cannot_be_written_is_refused(
     hot_job: Job, tmp_path: Path, call: Call
 ) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import random  # noqa: TID251 - seeded moments of the kill
 import signal
@@ -13,7 +14,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from commands import environment, pacer
+from commands import ROOT, environment, pacer
 from conftest import HOT
 
 from pacer.recording.reader import Recording
@@ -106,6 +107,42 @@ def _killed_and_resumed(job: Path, out: Path, kills: int, seed: int) -> None:
     assert pacer("replay", out, "--audit").code == 0
 
 
+def _killed_writer(folder: Path, kills: int, seed: int) -> dict[str, int]:
+    """Kill a bare writer again and again (`kills.py`); print and return what it came to."""
+    here = Path(__file__).parent
+    done = subprocess.run(
+        [sys.executable, here / "kills.py", folder, str(kills), str(seed)],
+        capture_output=True,
+        text=True,
+        env={**environment(), "PYTHONPATH": os.pathsep.join((str(ROOT), str(here.parent)))},
+        timeout=600,
+    )
+    assert done.returncode == 0, done.stderr
+    told: dict[str, int] = json.loads(done.stdout)
+    print(f"killed at any call: {told}")
+    return told
+
+
+def _at_most_the_one_being_written(told: dict[str, int]) -> None:
+    assert told["done_lost"] == 0, told
+    assert told["most_lost"] <= 1, told
+    assert told["done"] > told["kills"], told
+
+
+@pytest.mark.slow
+def test_a_kill_costs_at_most_the_record_being_written(tmp_path: Path) -> None:
+    """T-01, T-08: 40 kills of creating, going on, writing and syncing; none done is lost."""
+    told = _killed_writer(tmp_path, 40, seed=3)
+    _at_most_the_one_being_written(told)
+    assert told["torn"] == 0, told
+
+
+@pytest.mark.full
+def test_three_hundred_kills_cost_at_most_the_record_being_written(tmp_path: Path) -> None:
+    """T-01 as it was measured for it: 300 kills."""
+    _at_most_the_one_being_written(_killed_writer(tmp_path, 300, seed=4))
+
+
 @pytest.mark.slow
 def test_what_was_acknowledged_survives_ten_kills(job: Path, tmp_path: Path) -> None:
     """T-01: 0 acknowledged records lost, 0 unreadable files; `--resume` goes on each time."""
@@ -147,10 +184,34 @@ def test_two_programs_cannot_write_one_recording(job: Path, tmp_path: Path) -> N
             "run", job, "--sensor", "file:-", "--no-screen", "--out", out, "--resume", told="99\n"
         )
         assert second.code == 2
-        assert "another pacer is writing it" in second.err
+        assert f"in use by pacer (process {child.pid}, since " in second.err
+        assert second.err.endswith("look at it with pacer replay\n")
         _say(child, "21.5\n!uncovered\n")
         _cue(child, "CANNOT")
     assert _readings(out) == [20.5, 21.5]
+
+
+@pytest.mark.slow
+def test_a_recording_taken_away_goes_on_beside_and_the_welder_is_told(
+    job: Path, tmp_path: Path
+) -> None:
+    """T-07: noticed though the source is silent, a cue among the others, the place at the end."""
+    out = tmp_path / "a.jsonl"
+    with _started(job, "--sensor", "file:-", "--out", out) as child:
+        _say(child, "20.5\n!uncovered\n")
+        _cue(child, "CANNOT")
+        out.unlink()
+        _cue(child, "LOG_MOVED")
+        _say(child, "21.5\n!uncovered\n")
+        _cue(child, "CANNOT")
+        child.send_signal(signal.SIGTERM)
+        assert child.wait(timeout=20) == 0
+        assert child.stderr is not None
+        moved = tmp_path / "a-2.jsonl"
+        assert f"pacer: recorded in {moved}\n" in child.stderr.read().decode()
+    assert not out.exists()
+    assert _readings(moved) == [20.5, 21.5]
+    assert pacer("replay", moved, "--audit").code == 0
 
 
 @pytest.mark.slow

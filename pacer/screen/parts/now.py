@@ -29,10 +29,6 @@ MOMENT_S = 8.0
 """How long a passing cue (NOT NOW, the reading is back) holds the line of words.
 Common practice, no source."""
 
-MOVED_S = 20.0
-"""How long LOG MOVED is seen: to look up and to read a path; then the file's name stands in
-the top line. Common practice, no source."""
-
 _PASSING = frozenset(
     {
         CueKind.CANNOT,
@@ -121,10 +117,13 @@ def unsaved(trouble: str) -> bool:
 
 
 def _moved_just_now(state: State, t_s: float) -> bool:
-    """True while it takes the word that the recording goes on elsewhere; never in a peen."""
+    """True while it takes the word that the recording goes on elsewhere; never in a peen.
+
+    Then the file's name stands in the top line, and the call to weld has its word again.
+    """
     cue = state.active
     told = cue is not None and cue.kind is CueKind.LOG_MOVED and state.phase not in LEADS
-    return told and cue is not None and t_s - cue.t_s < MOVED_S
+    return told and cue is not None and t_s - cue.t_s < MOMENT_S
 
 
 def _burning(state: State, t_s: float, shown: Shown) -> tuple[str, Urgency, str]:
