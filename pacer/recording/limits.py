@@ -11,6 +11,8 @@ from __future__ import annotations
 import re
 from datetime import UTC, datetime
 
+import msgspec
+
 from pacer.job.job import BeadPlan, Job
 from pacer.session.events import (
     MOST_CHANNELS,
@@ -27,8 +29,10 @@ from pacer.session.events import (
     Recovered,
     Resumed,
     SensorChanged,
+    Trouble,
     WallStepped,
 )
+from pacer.text import clean
 
 LATEST_MS = 3_155_760_000_000
 """A century. A wall clock that was set wrong may bridge years when a recording is taken up
@@ -122,6 +126,21 @@ def wrong_in(event: AnyEvent) -> str:
         return (_channel(event.channel) if event.channel else "") or _zone(event.tz)
     wall = getattr(event, "wall", None)
     return _wall(wall) if wall else ""
+
+
+def recordable(event: AnyEvent) -> AnyEvent:
+    """Return the event, or what is recorded in its place where a reader would refuse it.
+
+    What came in is never lost for its numbers: it stands in words.
+    """
+    wrong = wrong_in(event)
+    if not wrong:
+        return event
+    words = clean(msgspec.json.encode(event).decode())
+    if isinstance(event, Reading):
+        why = f"too much for a record: {wrong}"
+        return Reading(t_ms=event.t_ms, raw=(words,), status="unparsable", why=why)
+    return Trouble(t_ms=event.t_ms, what="input", why=f"{wrong}: {words}")
 
 
 def wrong_in_head(opened: Opened) -> str:

@@ -17,6 +17,7 @@ from functools import partial
 import msgspec
 
 from pacer.clock import Clock
+from pacer.recording.limits import recordable
 from pacer.recording.writer import Log
 from pacer.run.clocks import BEAT_S, Clocks, Look
 from pacer.run.refold import cue_told
@@ -147,7 +148,7 @@ class Driver:
         event = replace(item.event, t_ms=self._t_ms)
         if isinstance(event, Act) and event.wall is None:
             event = replace(event, wall=self._wall())
-        self._write_and_fold(event)
+        self._write_and_fold(recordable(event))
 
     def _write_and_fold(self, event: AnyEvent) -> None:
         written = self._log.append(event, self._clock.now_s())

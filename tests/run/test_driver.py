@@ -21,6 +21,7 @@ from pacer.session.events import (
     Mark,
     Reading,
     Resumed,
+    Trouble,
 )
 from pacer.session.work import Phase
 
@@ -106,6 +107,22 @@ def test_any_session_replays_as_it_was_lived(
     driven = live(tmp_path_factory.mktemp("any") / "a.jsonl", hot_job, told)
     driven.driver.run()
     same_again(driven)
+
+
+def test_what_a_reader_would_refuse_is_recorded_in_words(hot_job: Job, tmp_path: Path) -> None:
+    """Nothing that came in is lost for its numbers, nor is the recording called damaged."""
+    wide = Reading(t_ms=0, raw=tuple(float(n) for n in range(100)), status="ok")
+    frozen = Act(t_ms=0, deed="reading", temp_c=-300.0)
+    driven = live(tmp_path / "a.jsonl", hot_job, [(1.0, wide), (2.0, frozen)])
+    driven.driver.run()
+    # `events` fails where the reader finds damage.
+    line, trouble = (e for e in driven.events() if isinstance(e, Reading | Trouble))
+    assert isinstance(line, Reading)
+    assert (line.t_ms, line.status) == (1000, "unparsable")
+    assert "99.0" in str(line.raw[0])
+    assert isinstance(trouble, Trouble)
+    assert trouble.t_ms == 2000
+    assert trouble.why.startswith("temp_c -300, expected -273.15 to 10000: ")
 
 
 def test_what_is_pressed_is_recorded_with_the_wall_time(hot_job: Job, tmp_path: Path) -> None:
