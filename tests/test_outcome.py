@@ -16,7 +16,7 @@ from written import head_of, lines_of, some_events, write_lines
 
 from pacer.cli import outcome_asked
 from pacer.cli.main import main
-from pacer.cli.outcome import WORDS, sha256_of
+from pacer.cli.outcome_answers import WORDS, sha256_of
 from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.disk import RealDisk

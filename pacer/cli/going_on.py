@@ -8,6 +8,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from pacer.cli.hands import check_hands, chosen
+from pacer.cli.running import elsewhere, run_session
 from pacer.cli.sensors.matching import correct, told_corrections
 from pacer.cli.told import tell_damage, times_s
 from pacer.clock import BootClock, local_time
@@ -181,7 +182,6 @@ def _own_sensor(found: Unfinished) -> str:
 
 def go_on(args: argparse.Namespace, found: Unfinished, url: str, settings: Settings) -> int:
     """Go on with a recording: bridge the time since its end, open the sensor, run the session."""
-    from pacer.cli.sessions import elsewhere, run_session
     from pacer.job.warn import warnings
     from pacer.sensor.open import open_source
 

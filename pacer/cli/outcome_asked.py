@@ -6,7 +6,7 @@ import os
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from pacer.cli.outcome import WORDS, member
+from pacer.cli.outcome_answers import WORDS, member
 from pacer.errors import PacerError
 from pacer.job.columns import WIDTH, laid_out
 from pacer.recording.reader import Recording

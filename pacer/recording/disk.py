@@ -31,7 +31,7 @@ class Disk(Protocol):
 
     unlocked: bool
     """True once a file was opened where no lock can be had. It is written all the same: a
-    drive without locks is a place to record on, and the welder is told (`cli/sessions.py`)."""
+    drive without locks is a place to record on, and the welder is told (`cli/running.py`)."""
 
     def create(self, path: Path) -> int:
         """Return a descriptor of a new file, locked, its folder synced; raises OSError."""
