@@ -11,7 +11,7 @@ A part goes on cooling while the laptop sleeps, so session time must count throu
 | anything else | `time.monotonic` | not known: PEP 418 leaves it open |
 
 Only Linux was tried. Where it isn't known the clock is called `monotonic`, and the driver takes
-a wall clock that is ahead of it all at once for a sleep (`run/driver.py`).
+a wall clock that is ahead of it all at once for a sleep (`run/clocks.py`).
 """
 
 from __future__ import annotations

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import msgspec
 from hypothesis import strategies as st
 
@@ -9,11 +11,17 @@ from pacer.session.events import (
     DEEDS,
     Act,
     AnyEvent,
+    ArcSignal,
+    Channel,
     ClockGap,
     CueTold,
     Ended,
+    Found,
+    GapBy,
     Mark,
+    Outcome,
     Reading,
+    Recovered,
     Resumed,
     SensorChanged,
     Trouble,
@@ -47,6 +55,14 @@ _DEEDS = st.builds(
     length_m=st.one_of(st.none(), st.floats(0.001, 0.1)),
     text=st.one_of(st.none(), TEXTS),
 )
+_CHANNELS = st.sampled_from(
+    [
+        None,
+        Channel(name="front", unit="degC"),
+        Channel(name="", unit="degF", scale=5 / 9, offset_c=-160 / 9),
+        Channel(name="front", unit="degC", arc=ArcSignal("back", on=20.0, off=10.0)),
+    ]
+)
 _NEWS = st.one_of(
     st.builds(
         SensorChanged,
@@ -55,13 +71,13 @@ _NEWS = st.one_of(
         why=TEXTS,
         period_s=st.one_of(st.none(), st.floats(0.05, 60)),
     ),
-    st.builds(Resumed, t_ms=st.just(0)),
+    st.builds(Resumed, t_ms=st.just(0), channel=_CHANNELS, hand=st.booleans()),
     st.builds(Trouble, t_ms=st.just(0), what=TEXTS, why=TEXTS),
     st.builds(Mark, t_ms=st.just(0), n=st.integers(0, 9), sha=TEXTS),
     st.builds(WallStepped, t_ms=st.just(0), step_s=st.floats(-1e6, 1e6)),
 )
 STEPS_MS = st.sampled_from([0, 1, 250, 500, 1000, 1000, 2000, 3500, 10_000, 60_000, 600_000])
-_GAPS = st.builds(ClockGap, t_ms=st.just(0), to_ms=STEPS_MS)
+_GAPS = st.builds(ClockGap, t_ms=st.just(0), to_ms=STEPS_MS, by=st.sampled_from(get_args(GapBy)))
 _HAPPENINGS = st.one_of(_READINGS, _READINGS, _READINGS, _NEXT, _NEXT, _DEEDS, _NEWS, _GAPS)
 
 
@@ -71,7 +87,7 @@ def _in_order(told: list[tuple[int, AnyEvent]]) -> list[AnyEvent]:
     for step_ms, event in told:
         t_ms += step_ms
         if isinstance(event, ClockGap):
-            gap = ClockGap(t_ms=t_ms, to_ms=t_ms + event.to_ms)
+            gap = ClockGap(t_ms=t_ms, to_ms=t_ms + event.to_ms, by=event.by)
             events.append(gap)
             t_ms = gap.to_ms
         else:
@@ -84,15 +100,27 @@ def sessions(most: int = 40) -> st.SearchStrategy[list[AnyEvent]]:
     return st.lists(st.tuples(STEPS_MS, _HAPPENINGS), max_size=most).map(_in_order)
 
 
+_CUES = st.builds(
+    CueTold,
+    t_ms=st.just(0),
+    kind=TEXTS,
+    urgency=TEXTS,
+    values=st.dictionaries(TEXTS, st.floats(-1e6, 1e6), max_size=3),
+    words=TEXTS,
+)
+
+
+def not_folded() -> st.SearchStrategy[AnyEvent]:
+    """A record of a kind that the fold of a live session never sees."""
+    return st.one_of(
+        _CUES,
+        st.builds(Mark, t_ms=st.just(0), n=st.integers(0, 9), sha=TEXTS),
+        st.builds(Recovered, t_ms=st.just(0), torn=st.integers(0, 99)),
+        st.builds(Outcome, t_ms=st.just(0), found=st.sampled_from(get_args(Found))),
+    )
+
+
 def any_events() -> st.SearchStrategy[AnyEvent]:
     """One event of any kind, for the codec."""
-    told = st.builds(
-        CueTold,
-        t_ms=st.just(0),
-        kind=TEXTS,
-        urgency=TEXTS,
-        values=st.dictionaries(TEXTS, st.floats(-1e6, 1e6), max_size=3),
-        words=TEXTS,
-    )
     ended = st.builds(Ended, t_ms=st.just(0), why=TEXTS)
-    return st.one_of(_READINGS, _DEEDS, _NEWS, _GAPS, told, ended)
+    return st.one_of(_READINGS, _DEEDS, _NEWS, _GAPS, not_folded(), ended)

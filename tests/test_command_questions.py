@@ -231,12 +231,12 @@ def test_a_plan_has_its_keys(folder: Path) -> None:
 def test_a_review_is_an_object_a_recording(folder: Path, tmp_path: Path) -> None:
     """One line each, in the order given; damage is in it and on stderr, exit 0."""
     lines = (folder / "a.jsonl").read_bytes().splitlines(keepends=True)
-    (tmp_path / "b.jsonl").write_bytes(b"".join([*lines[:5], *lines[6:]]))
+    (tmp_path / "b.jsonl").write_bytes(b"".join([*lines[:7], *lines[8:]]))
     done = pacer("review", tmp_path / "b.jsonl", folder / "a.jsonl", "--json")
     damaged, sound = _answers(done)
     assert (damaged["recording"], sound["recording"]) == ("b.jsonl", "a.jsonl")
     assert sound["damage"] == []
-    assert "b.jsonl: line 6: records 5 to 5 are missing" in damaged["damage"]
+    assert "b.jsonl: line 8: records 5 to 5 are missing" in damaged["damage"]
     assert "record(s) missing" in done.err
     assert sound["phase"] == "cool-down"
     assert sound["closed"] is True

@@ -147,6 +147,43 @@ def test_the_newest_of_the_same_job_is_offered(
     assert going_on.offered(_args(out="b.jsonl"), job, settings) is None
 
 
+@pytest.mark.slow
+def test_after_a_move_the_longest_file_is_offered_and_no_part_goes_on(
+    bench: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Moved and killed: the part was written last only as far as the fault."""
+    monkeypatch.setattr("builtins.input", lambda _: "y")
+    monkeypatch.setattr(sys.stdin, "isatty", lambda: True, raising=False)
+    monkeypatch.setattr(Path, "home", lambda: tmp_path / "user")
+    monkeypatch.setattr("tempfile.gettempdir", lambda: str(tmp_path / "tmp"))
+    settings = Settings(recordings=tmp_path / "rec")
+    monkeypatch.setattr(going_on, "chosen", lambda args, _: settings)
+    for name in ("rec", "user"):
+        (tmp_path / name).mkdir()
+    part, whole = tmp_path / "rec" / "a.jsonl", tmp_path / "user" / "a-2.jsonl"
+    lines = (bench / "ready.jsonl").read_bytes().splitlines(keepends=True)
+    whole.write_bytes(b"".join(lines))
+    part.write_bytes(b"".join(lines[:40]))
+    os.utime(whole, (1e9, 1e9))
+
+    job = job_from_text(QUICK, "a")
+    found = going_on.offered(_args(), job, settings)
+    assert found is not None
+    assert found.recording.path == whole
+    # The recordings folder was on the drive that is gone.
+    part.unlink()
+    found = going_on.offered(_args(), job, settings)
+    assert found is not None
+    assert found.recording.path == whole
+
+    part.write_bytes(b"".join(lines[:40]))
+    said = rf"^a.jsonl: holds only a part of its session; a longer one is {whole}: go on with that"
+    with pytest.raises(UserInputError, match=said):
+        going_on.go_on_named(_args(job=str(part), resume=True, sensor=None))
+    with pytest.raises(UserInputError, match=said):
+        going_on.go_on_cooling(_args(sensor=None), Recording(part))
+
+
 # --- which sensor, which job ------------------------------------------------------
 
 

@@ -37,11 +37,14 @@ def test_beginning_after_the_end_is_told_in_one_line(
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    """In session time, with where it ends."""
+    """In session time, with where it ends; on the screen and without one."""
     path = recording(tmp_path / "a.jsonl", hot_job, 20)
     monkeypatch.setattr(replays, "need_terminal", lambda: None)
-    assert main(["replay", str(path), "--at", "20min"]) == 2
-    assert capsys.readouterr().err == "pacer: --at 0:20:00: a.jsonl ends at 0:00:12\n"
+    for more in ((), ("--no-screen",)):
+        assert main(["replay", str(path), "--at", "20min", *more]) == 2
+        said = capsys.readouterr()
+        assert said.err == "pacer: --at 0:20:00: a.jsonl ends at 0:00:12\n"
+        assert said.out == ""
 
 
 def test_the_cues_from_a_time_on_are_printed(

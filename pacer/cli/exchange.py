@@ -66,7 +66,7 @@ def _tables(paths: list[Path], out: Path) -> int:
     from pacer.recording.tables import RowsOf
     from pacer.run.refold import states
 
-    _each_session_once(paths)
+    paths = _each_session_once(paths)
     with Folder(out) as folder:
         for path in paths:
             recording = Recording(path)
@@ -81,24 +81,37 @@ def _tables(paths: list[Path], out: Path) -> int:
     return 0
 
 
-def _each_session_once(paths: list[Path]) -> None:
-    """Raise `UserInputError` with a line for each file that is no recording, or is one again."""
+def _each_session_once(paths: list[Path]) -> list[Path]:
+    """Return the longest file of each session, and say which are left out.
+
+    A session whose log was moved has several: each begins as the one before it.
+    Raises `UserInputError` with a line for each file that is no recording.
+    """
     from pacer.recording.reader import Recording
+    from pacer.recording.same_session import size_of
 
     wrong: list[str] = []
-    seen: dict[str, str] = {}
+    of: dict[str, list[Path]] = {}
     for path in paths:
         try:
             recording = Recording(path)
         except RecordingError as error:
             wrong.append(str(error))
             continue
-        name = clean(str(path))
-        first = seen.setdefault(recording.head.sid, name)
-        if first is not name:
-            wrong.append(f"{name}: the same session as {first}, expected each once")
+        of.setdefault(recording.head.sid, []).append(path)
     if wrong:
         raise UserInputError("\n".join(wrong))
+    kept = [max(same, key=size_of) for same in of.values()]
+    for best, same in zip(kept, of.values(), strict=True):
+        for path in same:
+            if path is not best:
+                name, longer = clean(str(path)), clean(str(best))
+                print(
+                    f"pacer: note: {name}: left out: the same session as {longer}, "
+                    "which is no shorter",
+                    file=sys.stderr,
+                )
+    return kept
 
 
 def import_(args: argparse.Namespace) -> int:

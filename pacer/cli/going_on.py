@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from datetime import timedelta
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from pacer.errors import PacerError, UserInputError
 from pacer.job.differing import differing
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
+from pacer.recording.same_session import longest
 from pacer.run.opening import Bridge, Started, Unfinished, gap_of, resume, unfinished
 from pacer.session.events import LATEST_S
 from pacer.session.fold import step
@@ -25,7 +27,7 @@ from pacer.text import clean
 from pacer.units import Shown
 
 _LOOKED_AT = 5
-"Of the recordings folder, the files written last."
+"Of the recordings folder, and each that a log may move to, the files written last."
 
 _LONG = timedelta(days=4)
 """A long weekend is nothing odd; a bridge over more days is asked about (our choice)."""
@@ -42,8 +44,9 @@ def go_on_named(args: argparse.Namespace) -> int:
     from pacer.job.file.read import read_job
 
     path, job_file = _named(args)
-    found = unfinished(path)
     settings = chosen(args, read_settings())
+    _must_be_longest(path, settings)
+    found = unfinished(path)
     job = read_job(job_file) if job_file else None
     if job is not None:
         keys = differing(found.recording.head.job, job)
@@ -54,6 +57,17 @@ def go_on_named(args: argparse.Namespace) -> int:
             )
     url = args.sensor or (job.sensor.url if job is not None else _own_sensor(found))
     return go_on(args, found, url, settings)
+
+
+def _must_be_longest(path: Path, settings: Settings) -> None:
+    """Raise `UserInputError` for a part of a session that can be seen to go on in another file."""
+    recording = Recording(path)
+    best = longest(path, recording.head.sid, elsewhere(settings))
+    if best != path:
+        raise UserInputError(
+            f"{recording.name}: holds only a part of its session; a longer one is "
+            f"{clean(str(best))}: go on with that"
+        )
 
 
 def _named(args: argparse.Namespace) -> tuple[Path, str | None]:
@@ -71,7 +85,8 @@ def offered(args: argparse.Namespace, job: Job, settings: Settings) -> Unfinishe
     """Return the last recording of this job if it is unfinished and the welder goes on with it."""
     if args.no_screen or args.out or not sys.stdin.isatty():
         return None
-    for path in _last_written(settings.recordings):
+    folders = elsewhere(settings)
+    for path in _last_written(folders):
         try:
             opened = Recording(path).head
         except PacerError:
@@ -79,22 +94,25 @@ def offered(args: argparse.Namespace, job: Job, settings: Settings) -> Unfinishe
         if opened.invented or differing(opened.job, job):
             continue
         try:
-            found = unfinished(path)
+            found = unfinished(longest(path, opened.sid, folders))
         except PacerError:
             return None
         return found if _accepted(found, _away_s(args), Shown(settings.units)) else None
     return None
 
 
-def _last_written(folder: Path) -> list[Path]:
+def _last_written(folders: Sequence[Path]) -> list[Path]:
     """Return the newest by when they were written: a name can't tell, clocks are set."""
-    dated = []
-    for path in folder.glob("*.jsonl"):
-        try:
-            dated.append((path.stat().st_mtime_ns, path))
-        except OSError:
-            continue
-    return [path for _, path in sorted(dated, reverse=True)[:_LOOKED_AT]]
+    newest: list[tuple[int, Path]] = []
+    for folder in dict.fromkeys(folders):
+        dated = []
+        for path in folder.glob("*.jsonl"):
+            try:
+                dated.append((path.stat().st_mtime_ns, path))
+            except OSError:
+                continue
+        newest += sorted(dated, reverse=True)[:_LOOKED_AT]
+    return [path for _, path in sorted(newest, reverse=True)]
 
 
 def _accepted(found: Unfinished, away_s: float | None, shown: Shown) -> bool:
@@ -157,6 +175,7 @@ def go_on_cooling(args: argparse.Namespace, recording: Recording) -> int:
             f"{recording.name}: a {recording.head.invented}; see it with pacer replay, "
             "or ask with pacer cool --no-screen"
         )
+    _must_be_longest(recording.path, settings)
     found = unfinished(recording.path)
     phase = found.folded.state.phase
     if phase not in _COOLING:
@@ -245,12 +264,13 @@ def _away_s(args: argparse.Namespace) -> float | None:
 
 
 def _asked_away_s() -> float | None:
-    """Return how long it stood as the welder types it; None: goes on as it is."""
+    """Return how long it stood as the welder types it; None: goes on as it is. Ctrl+D leaves."""
     while True:
         try:
             answer = input("Enter goes on as it is; or type how long it stood, such as 3h: ")
         except EOFError:
-            return None
+            print()
+            raise UserInputError("left before it was answered: nothing was written") from None
         if not answer.strip():
             return None
         try:

@@ -85,6 +85,7 @@ def _parser() -> argparse.ArgumentParser:
     _asks(cool, "time since the cool-down began, such as 20min")
     cool.add_argument("--until", metavar="TEMP", help="temperature to reach (default: the job's)")
     cool.add_argument("--no-screen", action="store_true", help="print the forecast and stop")
+    _tells(cool)
 
     forecast = command("forecast", "what is, or was, forecast at a moment of a recording")
     forecast.add_argument("recording")

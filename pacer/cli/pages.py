@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pacer.cli.told import tell_damage
-from pacer.errors import UserInputError
+from pacer.errors import RecordingError, UserInputError
 from pacer.text import clean
 
 if TYPE_CHECKING:
     from pacer.recording.damage import Damage
+    from pacer.units import Shown
 
 
 def plan(args: argparse.Namespace) -> int:
@@ -36,27 +37,39 @@ def plan(args: argparse.Namespace) -> int:
 
 
 def review(args: argparse.Namespace) -> int:
-    """Tables and findings of one or more recordings."""
+    """Tables and findings of one or more recordings; one that can't be read hides no other."""
+    from pacer.settings import read_settings
+    from pacer.units import Shown
+
+    shown = None if args.json else Shown(read_settings().units)
+    code = 0
+    for path in args.recordings:
+        try:
+            _review(Path(path), shown)
+        except RecordingError as error:
+            print(f"pacer: {error}", file=sys.stderr)
+            code = 2
+    return code
+
+
+def _review(path: Path, shown: Shown | None) -> None:
+    from pacer.recording.disk import writer_of
     from pacer.recording.reader import Recording
     from pacer.review.json_page import as_json
     from pacer.review.lines import review_lines
     from pacer.review.table import table
     from pacer.run.refold import states
-    from pacer.settings import read_settings
-    from pacer.units import Shown
 
-    shown = None if args.json else Shown(read_settings().units)
-    for path in args.recordings:
-        recording = Recording(Path(path))
-        name, head = recording.name, recording.head
-        out = table(states(head, recording.events()))
-        if shown is None:
-            print(json.dumps(as_json(name, head, out, recording.damage.told(name))))
-        else:
-            for line in review_lines(name, head, out, shown, _lacking(recording.damage)):
-                print(line)
-        tell_damage(recording)
-    return 0
+    recording = Recording(path)
+    writer = writer_of(path.stat())
+    name, head = recording.name, recording.head
+    out = table(states(head, recording.events()))
+    if shown is None:
+        print(json.dumps(as_json(name, head, out, recording.damage.told(name))))
+    else:
+        for line in review_lines(name, head, out, shown, _lacking(recording.damage), writer):
+            print(line)
+    tell_damage(recording)
 
 
 def _lacking(damage: Damage) -> str:

@@ -36,12 +36,9 @@ def replay(args: argparse.Namespace) -> int:
     from pacer.cli.screens import show
     from pacer.clock import BootClock
     from pacer.run.replay import Replay
-    from pacer.screen.view import session_time
 
     film = film_of(recording)
-    if at_s is not None and at_s > film.end_s:
-        until = session_time(film.end_s)
-        raise UserInputError(f"--at {session_time(at_s)}: {film.name} ends at {until}")
+    _within(at_s, film.end_s, film.name)
     desk = Replay(film, BootClock(), speed, at_s)
     tell_damage(recording)
     return 0 if show(desk, shown, settings) else 1
@@ -82,13 +79,26 @@ def _print_cues(recording: Recording, shown: Shown, at_s: float | None) -> int:
     """Print each cue as it is come by: nothing of a long recording is held."""
     from pacer.run.refold import states
     from pacer.screen.words import cue_line
+    from pacer.session.events import Outcome
 
-    for _, _, cues in states(recording.head, recording.events()):
+    end_s = recording.head.t_s
+    for event, _, cues in states(recording.head, recording.events()):
+        if event is not None and not isinstance(event, Outcome):
+            end_s = max(end_s, event.known_s)
         for cue in cues:
             if at_s is None or cue.t_s >= at_s:
                 print(cue_line(cue, shown))
+    _within(at_s, end_s, recording.name)
     tell_damage(recording)
     return 0
+
+
+def _within(at_s: float | None, end_s: float, name: str) -> None:
+    """Raise `UserInputError` for a moment after the end."""
+    from pacer.screen.view import session_time
+
+    if at_s is not None and at_s > end_s:
+        raise UserInputError(f"--at {session_time(at_s)}: {name} ends at {session_time(end_s)}")
 
 
 def _audit(recording: Recording) -> int:

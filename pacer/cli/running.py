@@ -15,7 +15,7 @@ from pathlib import Path
 
 from pacer.cli.hands import Hands, at_the_table, open_hands
 from pacer.clock import BootClock, Clock
-from pacer.recording.writer import Log
+from pacer.recording.writer import NOT_SAVED, Log
 from pacer.run.driver import Driver
 from pacer.run.opening import Started
 from pacer.screen.desk import Kind, why_ended
@@ -79,6 +79,7 @@ def _drive(
         sinks=[*lines, *hands.sinks],
         off=hands.off,
         trend=started.trend,
+        damaged=started.damaged,
     )
     log = started.log
     drawn = True
@@ -102,11 +103,20 @@ def _drive(
 def _tell_where(log: Log) -> None:
     """Say which file holds the session, and what became of the one it began in."""
     name, began = clean(str(log.path)), clean(str(log.began))
-    print(f"pacer: recorded in {name}", file=sys.stderr)
-    if log.path != log.began and os.path.lexists(log.began):
-        print(f"pacer: {began}: holds the part up to the fault", file=sys.stderr)
     if log.trouble:
-        print(f"pacer: {name}: {log.trouble}", file=sys.stderr)
+        from pacer.screen.view import session_time
+
+        lost, why = log.only_in_memory, log.trouble.removeprefix(NOT_SAVED)
+        are = "1 record is" if lost == 1 else f"{lost} records are"
+        since = session_time(log.lost_from_s())
+        print(
+            f"pacer: {name}: {are} not on the disk, from session time {since} on: {why}",
+            file=sys.stderr,
+        )
+    else:
+        print(f"pacer: recorded in {name}", file=sys.stderr)
+    if log.path != log.began and os.path.lexists(log.began):
+        print(f"pacer: {began}: holds only a part of it", file=sys.stderr)
 
 
 def _print_line(line: str) -> None:

@@ -8,9 +8,8 @@ A line is a JSON object with its sequence number first and its checksum last:
 (the head: seed 0), so a line of another session does not pass. It is compared as bytes
 before anything is parsed. A CRC shows accidents, not forgery.
 
-Reasons for this shape, with measurements: reliability section of DEVELOPERS.md.
-The format's version stands here; changes are listed in DEVELOPERS.md, "Recording format,
-version by version".
+Reasons for this shape, with measurements: "Recording format" in DEVELOPERS.md.
+The format's version stands here; changes are listed in guide/recording.md, "Versions".
 """
 
 from __future__ import annotations
@@ -31,6 +30,11 @@ VERSION = (1, 3)
 
 MAX_LINE = 65_536
 """Longest record in bytes, line end included; a longer line is damage."""
+
+FORMAT = "pacer recording"
+"""What every head says it is."""
+
+_SID = re.compile(r"[0-9a-f]{16}", re.ASCII)
 
 _TAIL = re.compile(rb',"c":"[0-9a-f]{8}"\}')
 _TAIL_LEN = 16
@@ -56,19 +60,31 @@ _KINDS = frozenset(
 )
 
 
+class Record(msgspec.Struct, frozen=True, gc=False):
+    """A line whose checksum holds."""
+
+    q: int
+    event: AnyEvent | None
+    "None for a kind a later minor version added, and where it is not fit."
+    kind: str
+    line: bytes
+    "As read, with its line end."
+    fit: bool = True
+    "False: not as the format says. Nobody is shown it, but it was written so: a copy keeps it."
+
+
 class Damaged(Exception):
     """A line that is not a sound record; the message says why."""
 
 
-class Record(msgspec.Struct, frozen=True, gc=False):
-    """A sound line."""
+class Unfit(Damaged):
+    """A line whose checksum holds, but which is not as this version's format says."""
 
-    q: int
-    event: AnyEvent | None
-    "None for a kind a later minor version added."
-    kind: str
-    line: bytes
-    "As read, with its line end."
+    def __init__(self, why: str, record: Record, *, word: bool = False) -> None:
+        super().__init__(f"not as the format says ({clean(why, 160)})")
+        self.record = record
+        self.word = word
+        "Sound JSON with a member or a word this version does not know: a later one may."
 
 
 def seed_of(sid: str) -> int:
@@ -82,8 +98,11 @@ def encode(q: int, event: AnyEvent | Opened, seed: int) -> bytes:
     return b'%b,"c":"%08x"}\n' % (body, zlib.crc32(body, seed))
 
 
-def _checked(line: bytes, seed: int) -> tuple[int, str, bytes]:
-    """Return sequence number, kind and body of a line whose checksum holds."""
+def checked(line: bytes, seed: int) -> tuple[int, str, bytes]:
+    """Return sequence number, kind and body of a line whose checksum holds.
+
+    Raises `Damaged` where it doesn't.
+    """
     line = line.rstrip(b"\r\n")
     body, tail = line[:-_TAIL_LEN], line[-_TAIL_LEN:]
     if tail != b',"c":"%08x"}' % zlib.crc32(body, seed):
@@ -99,46 +118,51 @@ def _checked(line: bytes, seed: int) -> tuple[int, str, bytes]:
 def decode(line: bytes, seed: int) -> Record:
     """Return the record of a line.
 
-    Raises `Damaged` if the checksum or the shape is wrong. How large its numbers may be is
-    the reader's business: what is recorded live must never fail for that.
+    Raises `Damaged` if the checksum is wrong, `Unfit` if only the shape is. How large its
+    numbers may be is the reader's business: what is recorded live must never fail for that.
     """
-    q, kind, body = _checked(line, seed)
-    if kind not in _KINDS:
-        _each_key_once(line)
-        return Record(q, None, kind, line)
-    try:
-        event = _EVENT.decode(line)
-        # What pacer wrote comes out the same; only where it doesn't is a closer look needed.
-        if b'{"q":%d,%b' % (q, msgspec.json.encode(event)[1:-1]) != body:
-            _each_key_once(line)
-    except (msgspec.DecodeError, RecursionError) as error:
-        raise Damaged(f"not as the format says ({clean(str(error), 120)})") from None
+    q, kind, body = checked(line, seed)
+    why, word, event = "", False, None
+    if kind in _KINDS:
+        try:
+            event = _EVENT.decode(line)
+        except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+            why, word = str(error), isinstance(error, msgspec.ValidationError)
+    # What pacer wrote comes out the same; only where it doesn't is a closer look needed.
+    if event is None or b'{"q":%d,%b' % (q, msgspec.json.encode(event)[1:-1]) != body:
+        wrong = _wrong_json(line)
+        if wrong or why:
+            unfit = Record(q, None, kind, line, fit=False)
+            raise Unfit(wrong or why, unfit, word=word and not wrong) from None
     return Record(q, event, kind, line)
 
 
-def _each_key_once(line: bytes) -> None:
-    """Raise `Damaged` unless this is JSON in which no object has a key twice.
+def _wrong_json(line: bytes) -> str:
+    """Return what is wrong with a line as JSON in which no object has a key twice, or nothing.
 
     Of two parsers one takes the first and one the last; what is told must not hang on that.
     """
     try:
         json.loads(line, object_pairs_hook=_pairs_once, parse_constant=_no_number)
     except RecursionError:
-        raise Damaged("not as the format says (nested too deep)") from None
+        return "nested too deep"
+    except UnicodeDecodeError:
+        return "holds bytes that are no UTF-8"
     except ValueError as error:
-        raise Damaged(f"not as the format says ({clean(str(error), 120)})") from None
+        return str(error)
+    return ""
 
 
 def _pairs_once(pairs: list[tuple[str, object]]) -> None:
     seen = set()
     for key, _ in pairs:
         if key in seen:
-            raise Damaged(f'not as the format says (the key "{clean(key, 40)}" comes twice)')
+            raise ValueError(f'the key "{clean(key, 40)}" comes twice')
         seen.add(key)
 
 
 def _no_number(word: str) -> None:
-    raise Damaged(f"not as the format says ({word} is no number)")
+    raise ValueError(f"{word} is no number")
 
 
 def decode_head(line: bytes, name: str) -> Opened:
@@ -159,20 +183,28 @@ def decode_head(line: bytes, name: str) -> Opened:
         if not line.endswith(b"\n"):
             # Complete but for its line end: what is appended would be joined to it.
             raise Damaged("cut off")
-        _checked(line, 0)
+        checked(line, 0)
     except Damaged as error:
         raise RecordingError(f"{name}: line 1: the head is damaged: {error}") from None
+    wrong = _wrong_json(line)
     try:
         opened = _OPENED.decode(line)
-        _each_key_once(line)
-        wrong = wrong_in_head(opened)
-    except (msgspec.DecodeError, RecursionError, Damaged) as error:
-        wrong = str(error).removeprefix("not as the format says ")
+        wrong = wrong or _not_ours(opened) or wrong_in_head(opened)
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+        wrong = wrong or str(error)
     if wrong:
         raise RecordingError(
             f"{name}: line 1: the head is not as the format says: {clean(wrong, 160)}"
         )
     return opened
+
+
+def _not_ours(opened: Opened) -> str:
+    if opened.format != FORMAT:
+        return f'format "{clean(opened.format, 40)}", expected "{FORMAT}"'
+    if _SID.fullmatch(opened.sid) is None:
+        return f'sid "{clean(opened.sid, 40)}", expected 16 hex digits'
+    return ""
 
 
 class _Version(msgspec.Struct):
@@ -182,7 +214,7 @@ class _Version(msgspec.Struct):
 def _check_version(line: bytes, name: str) -> None:
     try:
         major, minor = msgspec.json.decode(line, type=_Version).v
-    except (msgspec.DecodeError, RecursionError):
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
         return  # A damaged head is told by its checksum.
     if major != VERSION[0]:
         raise RecordingError(

@@ -36,7 +36,11 @@ class Damage:
 
     @property
     def sound(self) -> bool:
-        """True if nothing is damaged, missing or changed: every figure may be trusted."""
+        """True if nothing is damaged, missing or changed: every figure may be trusted.
+
+        A number that came again may have been another record, of a second program that wrote
+        to the same file, so that what was left out may be missing.
+        """
         lacks = self.copy is not None and (self.copy.missing or self.copy.repeated)
         return not (self.bad_lines or self.missing or self.repeated or self.seals or lacks)
 
@@ -56,6 +60,8 @@ class Damage:
         copy = self.copy
         if copy is not None:
             left = f"{copy.left_out} damaged line(s) left out, {copy.missing} record(s) missing"
+            if copy.repeated:
+                left += f", {copy.repeated} repeated record(s) left out"
             told.append(f'{name}: a copy of a damaged recording, "{clean(copy.name, 80)}": {left}')
         parts = []
         if self.bad_lines:

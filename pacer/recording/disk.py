@@ -54,6 +54,9 @@ class Disk(Protocol):
     def there(self, fd: int, path: Path) -> bool:
         """Return whether `path` still is the open file; True where that can't be seen."""
 
+    def size(self, fd: int) -> int:
+        """Return the open file's size in bytes; raises OSError."""
+
     def make(self, folder: Path) -> None:
         """Make a folder that may be there already; raises OSError."""
 
@@ -127,6 +130,10 @@ class RealDisk:
             # A folder closed to us says nothing about the file, which we still hold.
             return True
 
+    def size(self, fd: int) -> int:
+        """As the system has it."""
+        return os.fstat(fd).st_size
+
     def make(self, folder: Path) -> None:
         """Make what is missing of a path, each folder synced into the one above."""
         for each in (*reversed(folder.parents), folder):
@@ -161,20 +168,21 @@ class RealDisk:
         try:
             fcntl.flock(fd, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
-            raise InUse(_holder(fd)) from None
+            raise InUse(writer_of(os.fstat(fd))) from None
         except OSError as error:
             if error.errno not in _NO_LOCKS:
                 raise
             self.unlocked = True
 
 
-def _holder(fd: int) -> int | None:
+def writer_of(file: os.stat_result) -> int | None:
     """Return the process that holds the lock of a file, from Linux's list of locks.
+
+    To ask by locking would for that moment refuse a pacer that wants to go on with it.
 
     Its lines read `1: FLOCK  ADVISORY  WRITE 7038 fe:00:2205492 0 EOF`, device in hex and
     inode in decimal (proc_locks(5)). None where there is no such list or it isn't in it.
     """
-    file = os.fstat(fd)
     name = f"{os.major(file.st_dev):02x}:{os.minor(file.st_dev):02x}:{file.st_ino}"
     try:
         lines = Path("/proc/locks").read_text(encoding="ascii").splitlines()

@@ -142,6 +142,10 @@ class _Judge:
             raise UserInputError(
                 f'{self._name}:1: columns "{found}", expected "t_s,temp_c" or "time,temp"'
             )
+        for column in (time, temp, "channel"):
+            if header.count(column) > 1:
+                raise UserInputError(f'{self._name}:1: column "{column}" comes twice')
+        self._columns = len(header)
         self._time_at, self._temp_at = header.index(time), header.index(temp)
         self._channel_at = header.index("channel") if "channel" in header else None
         self._to_s, self._to_c = self._times[time], self._temps[temp]
@@ -152,6 +156,9 @@ class _Judge:
         at = max(self._time_at, self._temp_at)
         if len(row) <= at:
             raise _Wrong(f"{len(row)} column(s), expected at least {at + 1}")
+        # Many loggers end a row with a comma; more than that is a decimal comma, or two rows in one.
+        if any(cell.strip() for cell in row[self._columns :]):
+            raise _Wrong(f"{len(row)} column(s), expected {self._columns} as in the header")
         self._one_channel(row)
         time_text, temp_text = row[self._time_at].strip(), row[self._temp_at].strip()
         t_s = self._time(time_text)
@@ -228,20 +235,33 @@ def _cells(path: Path, name: str) -> Iterator[tuple[str, list[str]]]:
     """Yield (where, cells) for the header and each row that isn't blank."""
     try:
         if not path.is_file():
-            raise UserInputError(f"{name}: no such file of readings")
+            what = "not a regular file, expected" if path.exists() else "no such file of"
+            raise UserInputError(f"{name}: {what} readings")
         if is_parquet(path):
             yield from cells_of(path, name, ("t_s", "time", "temp_c", "temp", "channel"))
             return
         with path.open(encoding="utf-8-sig", errors="replace", newline="") as file:
-            rows = csv.reader(_lines(file, name))
-            yield f"{name}:1", [cell.strip() for cell in next(rows, [])]
-            for row in rows:
-                if any(cell.strip() for cell in row):
-                    yield f"{name}:{rows.line_num}", row
+            yield from _rows(file, name)
     except OSError as error:
         raise UserInputError(f"{name}: {clean(error.strerror or str(error))}") from None
+
+
+def _rows(file: TextIO, name: str) -> Iterator[tuple[str, list[str]]]:
+    """Yield (where, cells) of a CSV file; a row is where it begins."""
+    rows = csv.reader(_lines(file, name), strict=True)
+    begins = 1
+    try:
+        yield f"{name}:1", [cell.strip() for cell in next(rows, [])]
+        begins = rows.line_num + 1
+        for row in rows:
+            if any(cell.strip() for cell in row):
+                yield f"{name}:{begins}", row
+            begins = rows.line_num + 1
     except csv.Error as error:
-        raise UserInputError(f"{name}: not CSV: {clean(str(error))}") from None
+        # Its words for a file that ends within a quote; a quote left open swallows what follows.
+        open_quote = "unexpected end" in str(error) or "field limit" in str(error)
+        why = "a quote that is never closed" if open_quote else clean(str(error))
+        raise UserInputError(f"{name}:{begins}: not CSV: {why}") from None
 
 
 def _lines(file: TextIO, name: str) -> Iterator[str]:

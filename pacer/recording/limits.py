@@ -41,6 +41,9 @@ again; no session lasts longer, and every millisecond of it fits a float."""
 MOST_VALUES = MOST_CHANNELS
 "Channels in one line."
 
+PERIOD_S = (1e-3, 1e6)
+"Between two readings."
+
 _MOST_PLACES = 20_000
 _SHORTEST_BEAD_S = 0.01
 _MOST_BEADS = 1_000_000
@@ -92,7 +95,7 @@ _EVENTS: dict[type, dict[str, tuple[float, float]]] = {
         "length_m": (0.0, 100.0),
         "held_s": (0.0, 1e9),
     },
-    SensorChanged: {"period_s": (1e-3, 1e6), "settle_s": (0.0, 1e6)},
+    SensorChanged: {"period_s": PERIOD_S, "settle_s": (0.0, 1e6)},
     ClockGap: {"to_ms": (0, LATEST_MS)},
     Mark: {"n": (0, 1e15)},
     Ended: {"n": (0, 1e15)},
@@ -150,8 +153,8 @@ def wrong_in_head(opened: Opened) -> str:
     if not 0 <= opened.v[1] <= 10**6:
         return _out("v", opened.v[1], 0, 10**6)
     period_s = opened.period_s
-    if period_s is not None and not 1e-3 <= period_s <= 1e6:
-        return f"period_s {period_s:g}, expected 0.001 to 1e+06"
+    if period_s is not None and not PERIOD_S[0] <= period_s <= PERIOD_S[1]:
+        return _out("period_s", period_s, *PERIOD_S)
     return (
         _wall(opened.wall)
         or _zone(opened.tz)

@@ -1,4 +1,7 @@
-"""Copy a damaged recording's sound records, byte for byte, into a new file.
+"""Copy what a damaged recording holds, byte for byte, into a new file.
+
+That is the head, as often as it was meant to stand there, and every line whose checksum
+holds and whose place is right, also one that this version makes nothing of.
 
 The damaged file is only read. The new one gets its name when all of it is on the disk, so
 there is never half a copy; killed before that, a file named `.OUT.part-1` may stay behind.
@@ -17,7 +20,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from pacer.errors import RecordingError
-from pacer.recording.codec import MAX_LINE, encode
+from pacer.recording.codec import encode
 from pacer.recording.disk import Disk, InUse, RealDisk
 from pacer.recording.reader import Recording, open_regular
 from pacer.session.events import CueTold, Recovered
@@ -30,13 +33,13 @@ class Mended(NamedTuple):
     """What became of it."""
 
     records: int
-    "Sound records copied, the head among them."
+    "Records copied, the head among them, once."
     left_out: tuple[str, ...]
     "What was wrong with the damaged file, as finished lines."
 
 
 def mend(damaged: Path, out: Path, disk: Disk | None = None) -> Mended:
-    """Write the sound records of `damaged` to `out`, whole or not at all.
+    """Write what can be kept of `damaged` to `out`, whole or not at all.
 
     Raises `RecordingError` if `damaged` has no sound head or is being written, or if `out`
     exists, is the damaged file itself or can't be written.
@@ -79,7 +82,7 @@ def mend(damaged: Path, out: Path, disk: Disk | None = None) -> Mended:
 
 def _fill(disk: Disk, fd: int, recording: Recording, sha: str) -> int:
     """Write and sync the copy; return how many records it has without the one about the copy."""
-    records = -1
+    records = -recording.heads.count(b"\n")
     for chunk in _packed(_copy(recording, sha)):
         if disk.write(fd, chunk) != len(chunk):
             raise OSError(errno.ENOSPC, "disk full (short write)")
@@ -89,14 +92,17 @@ def _fill(disk: Disk, fd: int, recording: Recording, sha: str) -> int:
 
 
 def _copy(recording: Recording, sha: str) -> Iterator[bytes]:
-    """Yield the head, every sound record, and the record that tells of the copy."""
+    """Yield the head, every record to be kept, and the record that tells of the copy."""
     last_ms = recording.head.t_ms
+    last_q = missing = unfit = 0
+    yield recording.heads
     try:
-        with open_regular(recording.path) as source:
-            yield source.readline(MAX_LINE + 1)
-        for record in recording.records():
+        for record in recording.sealed():
             if record.event is not None and not isinstance(record.event, CueTold):
-                last_ms = record.event.t_ms
+                last_ms = max(last_ms, record.event.known_ms)
+            unfit += not record.fit
+            missing += max(0, record.q - last_q - 1)
+            last_q = max(last_q, record.q)
             yield record.line
     except OSError as error:
         raise _failed(recording.name, "read", error) from None
@@ -105,11 +111,11 @@ def _copy(recording: Recording, sha: str) -> Iterator[bytes]:
         t_ms=last_ms,
         name=recording.name,
         sha=sha,
-        left_out=damage.bad_lines,
-        missing=damage.missing,
+        left_out=damage.bad_lines - unfit,
+        missing=missing,
         repeated=damage.repeated,
     )
-    yield encode(recording.next_q, told, recording.seed)
+    yield encode(last_q + 1, told, recording.seed)
 
 
 def _packed(lines: Iterator[bytes]) -> Iterator[bytes]:

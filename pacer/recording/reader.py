@@ -13,32 +13,35 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
+import msgspec
+
 from pacer.errors import RecordingError
 from pacer.recording.codec import (
     MAX_LINE,
     VERSION,
     Damaged,
     Record,
+    Unfit,
     decode,
-    decode_head,
     seed_of,
 )
 from pacer.recording.damage import Damage
+from pacer.recording.head import BOM, as_written, read_head
 from pacer.recording.limits import wrong_in
 from pacer.session.events import (
     MOST_CHANNELS,
+    NOT_FOLDED,
     AnyEvent,
     CueTold,
     Ended,
     Mark,
     Opened,
-    Outcome,
     Reading,
     Recovered,
 )
 from pacer.text import clean
 
-_AFTER_THE_END = (Ended, Mark, CueTold, Recovered, Outcome)
+_AFTER_THE_END = (Ended, *NOT_FOLDED)
 "Kinds that may follow the end of a session; any other means that it went on."
 
 _BROKEN_SEAL = "the seal does not match what stands before it: changed after it was recorded"
@@ -70,10 +73,11 @@ def _lines(file: BinaryIO, seen: Callable[[bytes], None]) -> Iterator[tuple[int,
     while line := file.readline(MAX_LINE + 1):
         line_no += 1
         offset += len(line)
+        if line_no == 1:
+            line = line.removeprefix(BOM)
         if len(line) <= MAX_LINE or line.endswith(b"\n"):
             yield line_no, line, offset
-            # A mail program's CRLF is the LF it was.
-            seen(line[:-2] + b"\n" if line.endswith(b"}\r\n") else line)
+            seen(as_written(line))
             continue
         whole = line
         while line and not line.endswith(b"\n"):
@@ -92,28 +96,45 @@ class Recording:
         self.name = clean(path.name)
         self.damage = Damage()
         with open_regular(path) as file:
-            self.head: Opened = decode_head(file.readline(MAX_LINE + 1), self.name)
+            self._head = read_head(file, self.name)
+        self.head: Opened = self._head.opened
+        self.heads = self._head.line * self._head.times
+        "The head as it was written at the start of the file, every copy of it."
         self.seed = seed_of(self.head.sid)
         self.next_q = 1
         self.sound_end = 0
         "Byte offset after the last sound record; set once all records have been read."
+        self.sha = hashlib.sha256()
+        "Of every byte as it was written; all of them once all records have been read."
 
     def records(self) -> Iterator[Record]:
         """Yield every sound record after the head, in order; fills `damage` on the way."""
-        sha = hashlib.sha256()
+        return (record for record in self.sealed() if record.fit)
+
+    def sealed(self) -> Iterator[Record]:
+        """Yield what `records` does, and in its place every line that is only not fit."""
+        sha = self.sha = hashlib.sha256()
+        head = self._head
         with open_regular(self.path) as file:
-            lines = _lines(file, sha.update)
-            _, _, self.sound_end = next(lines)
-            judge = _Judge(self.head, self.seed)
+            judge = _Judge(head.opened, self.seed)
             self.damage = judge.damage
             self.next_q = 1
-            for line_no, line, offset in lines:
+            at_heads = True
+            for line_no, line, offset in _lines(file, sha.update):
+                if line_no == 1 or (at_heads and as_written(line) == head.line):
+                    self.sound_end = offset
+                    if line_no == 1 and head.lost:
+                        judge.head_lost()
+                    continue
                 record = judge.record(line_no, line)
                 if record is None:
                     continue
-                judge.settle(line_no, record, offset - len(line) - self.sound_end, sha.hexdigest)
-                self.sound_end = offset
-                self.next_q = judge.next_q
+                if record.fit:
+                    since = offset - len(line) - self.sound_end
+                    judge.settle(line_no, record, since, sha.hexdigest)
+                    self.sound_end = offset
+                    self.next_q = judge.next_q
+                at_heads = False
                 yield record
 
     def events(self) -> Iterator[AnyEvent]:
@@ -129,6 +150,8 @@ class _Judge:
         self.next_q = 1
         self._seed = seed
         self._latest_ms = head.t_ms
+        # Killed while it went on, an older program began the next gap where that one began.
+        self._gaps_count = head.v >= (1, 3)
         self._sealed = True
         "False once bytes that a later seal counts are known to be gone."
         self._names: set[str] = set()
@@ -136,31 +159,44 @@ class _Judge:
         self._before: tuple[int, int, int, int] | None = None
         "Since the last sound record something was left out: its line number, and what had been told."
 
+    def head_lost(self) -> None:
+        """Tell that line 1 is damaged, which another line makes up for."""
+        self.damage.bad_lines += 1
+        self.damage.note(1, "the head is damaged; its copy is used")
+
     def record(self, line_no: int, line: bytes) -> Record | None:
-        """Return the record of a sound line that is in its place; any other is told."""
+        """Return the record of a line that is in its place, fit or not; any other is told."""
+        record, wrong = None, ""
         try:
             if not line.endswith(b"\n"):
                 raise Damaged("cut off" if len(line) <= MAX_LINE else "too long for a record")
             record = decode(line, self._seed)
-            if record.q < self.next_q:
-                self._left_out(line_no, f"record {record.q} comes again or out of order")
-                self.damage.repeated += 1
-                return None
-            if record.event is not None:
-                self._check(record.event)
+        except Unfit as error:
+            record = error.record
+            if self.damage.newer is not None and error.word:
+                record = msgspec.structs.replace(record, fit=True)
+            else:
+                wrong = str(error)
         except Damaged as error:
-            self._left_out(line_no, str(error))
-            self.damage.bad_lines += 1
+            wrong = str(error)
+        if record is not None and record.q < self.next_q:
+            self._left_out(line_no, f"record {record.q} comes again or out of order")
+            self.damage.repeated += 1
             return None
+        if record is not None and record.event is not None and (wrong := self._wrong(record.event)):
+            record = msgspec.structs.replace(record, event=None, fit=False)
+        if wrong:
+            self._left_out(line_no, wrong)
+            self.damage.bad_lines += 1
         return record
 
-    def _check(self, event: AnyEvent) -> None:
+    def _wrong(self, event: AnyEvent) -> str:
+        """Return what is wrong with a record that is as the format says, or nothing."""
         if wrong := wrong_in(event):
-            raise Damaged(f"not as the format says ({clean(wrong, 160)})")
+            return f"not as the format says ({clean(wrong, 160)})"
         if event.t_ms < self._latest_ms and type(event) is not CueTold:
-            raise Damaged(
-                f"session time falls from {self._latest_ms / 1000:.3f} s to {event.t_s:.3f} s"
-            )
+            return f"session time falls from {self._latest_ms / 1000:.3f} s to {event.t_s:.3f} s"
+        return ""
 
     def _left_out(self, line_no: int, why: str) -> None:
         damage = self.damage
@@ -185,7 +221,7 @@ class _Judge:
         self.next_q = record.q + 1
         self._before = None
         if event is not None and type(event) is not CueTold:
-            self._latest_ms = event.t_ms
+            self._latest_ms = event.known_ms if self._gaps_count else event.t_ms
 
     def _news(
         self, line_no: int, event: AnyEvent | None, since: int, sha: Callable[[], str]

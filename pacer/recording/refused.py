@@ -13,6 +13,8 @@ from pacer.recording.reader import Recording
 from pacer.session.events import Resumed
 from pacer.text import clean
 
+_A_LINK = "is a link to another file, and a recording is never written through one"
+
 
 def cause(error: OSError | InUse) -> str:
     """Return the system's words, cleaned."""
@@ -22,6 +24,8 @@ def cause(error: OSError | InUse) -> str:
 def not_created(path: Path, error: OSError | InUse, elsewhere: Sequence[Path]) -> RecordingError:
     """Return what to say where there can be no new recording."""
     name = clean(str(path))
+    if os.path.islink(path):
+        return RecordingError(f"{name}: {_A_LINK}; give --out, the file itself")
     if isinstance(error, FileExistsError):
         return RecordingError(
             f"{name}: exists already; give another --out, or --resume to go on with it"
@@ -41,8 +45,12 @@ def instead(path: Path, elsewhere: Sequence[Path]) -> str:
 
 def not_reopened(recording: Recording, error: OSError) -> RecordingError:
     """Return what to say where a recording can't be written on."""
+    name = clean(str(recording.path))
+    if os.path.islink(recording.path):
+        itself = clean(os.path.realpath(recording.path))
+        return RecordingError(f"{name}: {_A_LINK}; give the file itself, {itself}")
     return RecordingError(
-        f"{clean(str(recording.path))}: cannot be written: {cause(error)}; "
+        f"{name}: cannot be written: {cause(error)}; "
         "copy it to a folder that can, and go on with the copy"
     )
 

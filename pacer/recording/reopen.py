@@ -6,16 +6,13 @@ first record written after them tells of them (`Recovered`), begun with a line e
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from pacer.errors import RecordingError
 from pacer.recording.codec import MAX_LINE, Damaged, decode
 from pacer.recording.kept import Kept
 from pacer.recording.reader import Recording, open_regular
 from pacer.session.events import Recovered
-
-if TYPE_CHECKING:
-    from hashlib import _Hash
 
 _CHUNK = 1 << 16
 
@@ -35,8 +32,8 @@ class Found(NamedTuple):
         return Recovered(t_ms=self.last_ms, torn=self.torn, wall=wall)
 
 
-def found_in(recording: Recording, kept: Kept, sha: _Hash) -> Found:
-    """Read the whole recording, which nobody else writes any more, into `kept` and `sha`.
+def found_in(recording: Recording, kept: Kept) -> Found:
+    """Read the whole recording, which nobody else writes any more, and its bytes into `kept`.
 
     Raises `RecordingError` if it has grown since `recording` was last read: whoever folded
     it then knows an older one.
@@ -44,14 +41,13 @@ def found_in(recording: Recording, kept: Kept, sha: _Hash) -> Found:
     before, last_ms = recording.next_q, recording.head.t_ms
     for record in recording.records():
         if record.event is not None:
-            last_ms = max(last_ms, record.event.t_ms)
+            last_ms = max(last_ms, record.event.known_ms)
     if before > 1 and before != recording.next_q:
         raise RecordingError(f"{recording.name}: another pacer wrote it just now; start again")
     size, tail = 0, b""
     with open_regular(recording.path) as file:
         while chunk := file.read(_CHUNK):
             kept.take(chunk)
-            sha.update(chunk)
             size += len(chunk)
             # Enough of the end to hold the longest record.
             tail = (tail + chunk)[-(MAX_LINE + 1) :]

@@ -166,8 +166,9 @@ def schema() -> Schema:
         "title": f"A line of a pacer recording, format {major}.{minor}",
         "description": (
             f"A recording is UTF-8 JSON Lines; a line has at most {MAX_LINE} bytes, its end "
-            "included. The first is the head. Members and kinds that are not listed here are "
-            "legal: a later minor version has them. Members left out have their default."
+            "included. The first is the head, and since 1.3 the next two are the same bytes. "
+            "Members and kinds that are not listed here are legal: a later minor version has "
+            "them. Members left out have their default."
         ),
         "type": "object",
         "required": list(_ENVELOPE),

@@ -25,9 +25,10 @@ from contextlib import suppress
 from pathlib import Path
 
 from pacer.errors import RecordingError
-from pacer.recording.codec import MAX_LINE, decode, encode, seed_of
+from pacer.recording.codec import MAX_LINE, decode, decode_head, encode, seed_of
 from pacer.recording.copied import Copied, copied, given_up
 from pacer.recording.disk import Disk, InUse, RealDisk
+from pacer.recording.head import HEADS
 from pacer.recording.kept import Kept
 from pacer.recording.reader import Recording
 from pacer.recording.refused import cause, in_use, not_created, not_reopened
@@ -48,6 +49,9 @@ comes back within 5 s is used in the same file)."""
 
 MOVE_EVERY_S = 5.0
 """How often a move is tried again while the old file can still be hoped for."""
+
+NOT_SAVED = "log not saved: "
+"So `Log.trouble` begins; the cause follows."
 
 _LASTING = frozenset({errno.EROFS, errno.ESTALE, errno.ENODEV, errno.ENXIO})
 """Causes that no waiting mends: mounted read-only, or the drive is gone."""
@@ -78,16 +82,20 @@ class Log:
         self.moved = ""
         "Not empty: the session has gone on in another file; says in which."
         self.began = path
-        "The file it began in; after a move it holds the part up to the fault."
+        "The file it began in; after a move it holds only a part."
         self._elsewhere = tuple(elsewhere)
         self._disk: Disk = disk or RealDisk()
         self._seed = seed_of(opened.sid)
         self._q = 1
         self._size = 0
         "Bytes of whole records on disk."
+        self._held_q = 0
+        "Number of the first record that is not in the file, as far as can be known."
+        self._synced_q = 0
+        "The same, as the last good sync left it."
         self._kept = Kept()
         self._waiting = 0
-        "How many of the last lines in `_kept` are not in the file."
+        "How many of the last writes in `_kept` are not in the file."
         self._sha = hashlib.sha256()
         self._now_s = 0.0
         self._unsynced_s: float | None = None
@@ -105,11 +113,29 @@ class Log:
             self._create()
         else:
             self._go_on(resume, wall)
+        self._held_q = self._synced_q = self._q
 
     @property
     def unlocked(self) -> bool:
         """True where the file system keeps no locks: a second program would not be refused."""
         return self._disk.unlocked
+
+    @property
+    def only_in_memory(self) -> int:
+        """Records that are not on the disk, as far as can be known; counts while there is trouble."""
+        return self._q - self._held_q
+
+    def lost_from_s(self) -> float:
+        """Return the session time of the first record that is not on the disk, s."""
+        if self._held_q == 0:
+            return self.opened.t_s
+        first = b'{"q":%d,' % self._held_q
+        for chunk in self._kept.chunks():
+            for line in chunk.splitlines(keepends=True):
+                if line.startswith(first):
+                    event = decode(line, self._seed).event
+                    return self.opened.t_s if event is None else event.t_s
+        return self.opened.t_s
 
     # --- opening ------------------------------------------------------------------
 
@@ -118,12 +144,15 @@ class Log:
         if len(line) > MAX_LINE:
             name = clean(str(self.path))
             raise RecordingError(f"{name}: the job makes a head of more than {MAX_LINE} bytes")
+        # What no reader would take must not be found out after the session.
+        decode_head(line, clean(str(self.path)))
         try:
             self._fd = self._disk.create(self.path)
         except (OSError, InUse) as error:
             raise not_created(self.path, error, self._elsewhere) from None
+        heads = line * HEADS
         try:
-            self._write(self._fd, line)
+            self._write(self._fd, heads)
             self._disk.sync(self._fd)
         except OSError as error:
             self._give_up_file()
@@ -131,13 +160,14 @@ class Log:
             with suppress(OSError):
                 self._disk.remove(self.path)
             raise not_created(self.path, error, self._elsewhere) from None
-        self._take(line, 0)
-        self._size = len(line)
+        self._take(heads, 0)
+        self._size = len(heads)
 
     def _go_on(self, recording: Recording, wall: str | None) -> None:
         try:
             self._fd = self._disk.reopen(recording.path)
-            found = found_in(recording, self._kept, self._sha)
+            found = found_in(recording, self._kept)
+            self._sha = recording.sha
             self._size, self._q = found.size, recording.next_q
             if found.torn:
                 self._tell_torn(found.lead, found.record(self._q, wall))
@@ -174,19 +204,28 @@ class Log:
         `steady_s` is any steady clock, s; it only decides when readings are synced and
         when a move is tried. Never raises for a disk's failure: `trouble` tells.
         """
-        line = encode(self._q, event, self._seed)
-        written = decode(line, self._seed).event
-        assert written is not None
-        self._q += 1
+        return self.append_all((event,), steady_s)[0]
+
+    def append_all(self, events: Sequence[AnyEvent], steady_s: float) -> list[AnyEvent]:
+        """Write events that belong together, in one write, as `append` does one."""
+        lines, written = [], []
+        for event in events:
+            line = encode(self._q, event, self._seed)
+            read = decode(line, self._seed).event
+            assert read is not None
+            self._q += 1
+            lines.append(line)
+            written.append(read)
         self._now_s = steady_s
         # With no file at all everything waits: packed, for a move writes it whole.
         self._waiting = self._waiting + 1 if self._fd is not None else 0
-        self._take(line, self._waiting)
+        self._take(b"".join(lines), self._waiting)
         if self._unsynced_s is None:
             self._unsynced_s = steady_s
         self._look()
         self._catch_up()
-        if not isinstance(event, Reading | Mark) or self.patience_s(steady_s) <= 0.0:
+        may_wait = all(isinstance(event, Reading | Mark) for event in events)
+        if not may_wait or self.patience_s(steady_s) <= 0.0:
             self._sync()
         return written
 
@@ -246,9 +285,24 @@ class Log:
             return
         self._looked_s = self._now_s
         if not self._disk.there(self._fd, self.path):
-            self._in_trouble(f"{clean(self.path.name)} is gone from its folder")
-            self._give_up_file()
-            self._catch_up()
+            self._not_ours("is gone from its folder")
+        elif self._changed():
+            self._not_ours("was changed by another program")
+
+    def _changed(self) -> bool:
+        """Return whether the file is shorter or longer than what was written to it."""
+        assert self._fd is not None
+        try:
+            return self._disk.size(self._fd) != self._size
+        except OSError:
+            return False
+
+    def _not_ours(self, what: str) -> None:
+        """Leave a file that holds nothing any more, or nobody knows what."""
+        self._in_trouble(f"{clean(self.path.name)} {what}")
+        self._give_up_file()
+        self._held_q = self._synced_q = 0
+        self._catch_up()
 
     def _catch_up(self) -> None:
         if self._fd is not None:
@@ -266,6 +320,7 @@ class Log:
                 return
             self._size += len(line)
             self._waiting -= 1
+            self._held_q += line.count(b"\n")
         if self._doubted is None:
             self.trouble, self._lasting = "", False
 
@@ -288,15 +343,17 @@ class Log:
             # The kernel may have dropped what it could not write; a second sync could lie.
             self._in_trouble(cause(error))
             self._give_up_file()
+            self._held_q = self._synced_q
             self._move()
         else:
+            self._synced_q = self._held_q
             # What waits in memory waits for the disk as well.
             self._unsynced_s = None if not self._waiting else self._now_s
 
     def _in_trouble(self, why: str) -> None:
         if not self.trouble:
             self._troubled_s = self._now_s
-        self.trouble = f"log not saved: {why}"
+        self.trouble = f"{NOT_SAVED}{why}"
 
     def _give_up_file(self) -> None:
         if self._fd is not None:
@@ -352,4 +409,6 @@ class Log:
 
     def _go_on_in(self, copy: Copied) -> None:
         self.path, self._fd, self._size, self._waiting = copy.path, copy.fd, copy.size, 0
+        if copy.fault is None:
+            self._held_q = self._synced_q = self._q
         self._looked_s = self._now_s

@@ -20,16 +20,27 @@ _SIDES = {1: "at least ", -1: "below ", 0: ""}
 
 
 def review_lines(
-    name: str, opened: Opened, out: Table, shown: Shown, lacking: str = ""
+    name: str,
+    opened: Opened,
+    out: Table,
+    shown: Shown,
+    lacking: str = "",
+    writer: int | None = None,
 ) -> Iterator[str]:
-    """Yield the page, line by line; `lacking` says what a damaged recording doesn't have."""
+    """Yield the page, line by line.
+
+    `lacking` says what a damaged recording doesn't have, `writer` which process writes it now.
+    """
     if lacking:
         yield f"FROM A DAMAGED RECORDING: {lacking}; figures may lack them"
     yield f"{name}: {clean(opened.job.title)}"
     yield f"opened {local(opened.wall, opened.tz)} with {clean(opened.app)}"
     if opened.invented:
         yield f"INVENTED DATA: {clean(opened.invented)}"
-    yield f"last phase {out.phase}; {'closed' if out.ended else 'interrupted, not closed'}"
+    how = "closed" if out.ended else "interrupted, not closed"
+    if writer is not None:
+        how = f"being written (process {writer})"
+    yield f"last phase {out.phase}; {how}"
     yield from _block(
         "what became of it", (dated(o, shown) for o in out.outcomes), out.outcomes.more
     )

@@ -72,7 +72,7 @@ def cooldown_answers(
     """Answer each moment of `ats_s`, s since the cool-down began; none means the last reading.
 
     Raises `UserInputError` where there is no cool-down, or a moment lies before its first
-    reading.
+    reading, or where it was over.
     """
     name = recording.name
     last, ends_s = _end(recording)
@@ -90,7 +90,17 @@ def cooldown_answers(
                 f"{name}: --at {at_s:g} s lies before the cool-down's first reading "
                 f"at {first_s - began_s:g} s"
             )
-    return [_answer(kept[began_s + at_s], at_s, began_s, target_c, ends_s) for at_s in ats_s]
+    answers = []
+    for at_s in ats_s:
+        moment = kept[began_s + at_s]
+        answer = _answer(moment, at_s, began_s, target_c, ends_s)
+        if answer is None:
+            raise UserInputError(
+                f"{name}: no forecast {at_s:.0f} s after covering: "
+                f"the phase is {moment.state.phase} then, expected a part that cools down"
+            )
+        answers.append(answer)
+    return answers
 
 
 def _end(recording: Recording) -> tuple[State, float]:
@@ -116,7 +126,7 @@ def _moments(
     now = _Moment(state)
     first_s: float | None = None
     for event, state, _ in walk:
-        while waiting and event is not None and event.t_s > waiting[0] + _DUST_S:
+        while waiting and event is not None and event.known_s > waiting[0] + _DUST_S:
             kept[waiting.pop(0)] = replace(now)
         now.state = state
         here = believed(state, state.t_s) if _is_reading(event) else None
@@ -132,12 +142,14 @@ def _moments(
 
 def _answer(
     moment: _Moment, at_s: float, began_s: float, target_c: float, ends_s: float
-) -> CooldownAnswer:
+) -> CooldownAnswer | None:
+    """Answer one moment; None where the part isn't cooling down, so that nothing is forecast."""
     state = moment.state
     assert moment.read_s is not None
     # Between two readings time goes on; after the last one of all it stands still.
     eta = forecast.cooldown(state, max(moment.read_s, min(began_s + at_s, ends_s)), target_c)
-    assert eta is not None, "a moment at or after the first reading has a forecast"
+    if eta is None:
+        return None
     if moment.reached_s is not None:
         was_s = round(moment.reached_s - began_s, 3)
         return CooldownAnswer(at_s, was_s, was_s, was_s, eta.model, reached=True)
@@ -167,9 +179,9 @@ def moment_answers(recording: Recording, ats_s: Sequence[float]) -> list[dict[st
     ends_s = recording.head.t_s
     for event, state, _ in walk:
         if event is not None:
-            while waiting and event.t_s > waiting[0] + _DUST_S:
+            while waiting and event.known_s > waiting[0] + _DUST_S:
                 kept[waiting.pop(0)] = last
-            ends_s = max(ends_s, event.t_s)
+            ends_s = max(ends_s, event.known_s)
         last = state
     asked = list(ats_s) or [ends_s]
     return [_moment_json(kept.get(at_s, last), at_s, min(at_s, ends_s)) for at_s in asked]

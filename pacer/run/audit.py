@@ -13,7 +13,7 @@ from difflib import SequenceMatcher
 from typing import NamedTuple, TypeVar
 
 from pacer.recording.reader import Recording
-from pacer.run.refold import states
+from pacer.run.refold import LastFact, states
 from pacer.screen.view import to_the_ms
 from pacer.session.cues import Cue
 from pacer.session.events import CueTold
@@ -67,19 +67,13 @@ def audit(recording: Recording) -> Audit:
     """Fold a recording and compare; holds its cues, nothing else of it."""
     now: list[_Said] = []
     then: list[_Said] = []
-    last = 0  # cues of the last fact
+    last = LastFact()
     for event, _, cues in states(recording.head, recording.events()):
         now.extend(map(_today, cues))
+        last.take(event, cues)
         if isinstance(event, CueTold):
             then.append(_recorded(event))
-            last += len(cues)
-        else:
-            last = len(cues)
-    untold = 0
-    if not recording.damage.ended:
-        keys = {said.key for said in then}
-        while untold < last and now[-1 - untold].key not in keys:
-            untold += 1
+    untold = 0 if recording.damage.ended else len(last.untold())
     return Audit(
         cues=len(now),
         recorded=len(then),

@@ -18,7 +18,7 @@ import msgspec
 
 from pacer.clock import Clock
 from pacer.recording.limits import recordable
-from pacer.recording.writer import Log
+from pacer.recording.writer import NOT_SAVED, Log
 from pacer.run.clocks import BEAT_S, Clocks, Look
 from pacer.run.refold import cue_told
 from pacer.run.tellers import Tellers
@@ -26,9 +26,18 @@ from pacer.run.trend import Trend
 from pacer.screen.desk import BY_THE_WELDER, Kind, Pace, Snapshot
 from pacer.sensor.source import Heard, Source
 from pacer.session.cues import Cue
-from pacer.session.events import Act, AnyEvent, ClockGap, Deed, GapBy, Trouble, WallStepped
+from pacer.session.events import (
+    Act,
+    AnyEvent,
+    ClockGap,
+    Deed,
+    GapBy,
+    LogWord,
+    Trouble,
+    WallStepped,
+)
 from pacer.session.fold import advance, deadline, step
-from pacer.session.state import Prompt, State
+from pacer.session.state import State
 from pacer.session.timers import Timer
 from pacer.sound.sink import Sink
 from pacer.text import clean
@@ -38,6 +47,8 @@ replace = msgspec.structs.replace
 
 MARK_EVERY_S = 60.0
 _REST_S = 0.05
+_MOST_NEWS = 4
+"Of the log in one turn: a disk may fail at every other write."
 
 
 class Driver:
@@ -57,12 +68,14 @@ class Driver:
         sinks: Sequence[Sink] = (),
         off: Callable[[], Sequence[str]] = tuple,
         trend: Trend | None = None,
+        damaged: bool = False,
     ) -> None:
         """Take over a state just begun or recovered.
 
         `cues` are the fold's cues so far; the first `told` of them are already in the log
         and are not sounded again. `off` returns what can't tell or hear just now, in lines.
-        `trend` is what was measured before the session was taken up again.
+        `trend` is what was measured before the session was taken up again, `damaged` that
+        its recording lacks something.
         """
         self._log = log
         self._source = source
@@ -75,12 +88,13 @@ class Driver:
         self._tellers = Tellers(sinks, off)
         self._t_ms = round(state.t_s * 1000)
         self._marked_ms = self._t_ms
-        self._moved = ""
+        self._moved, self._unsaved = "", False
         self._clocks = Clocks(clock, source.clock)
         self._timed = source.clk == "source"
         self._lock = threading.Lock()
         self._cues: deque[Cue] = deque(cues[:told], maxlen=20)
         self._trend = trend or Trend()
+        self._damaged = damaged
         self._stopping = ""
         self._over = False
         self._changed: Callable[[], None] = _nobody
@@ -101,10 +115,13 @@ class Driver:
                 # Stopped at the moment of waking: missed timers must not fire then either.
                 self._look_at_clocks([])
                 self._advance(self._source.clock())
+            else:
+                # What is due at the very last moment: a replay finds it due at the end's record.
+                self._advance(self._t_ms / 1000)
             why = self._stopping or "the source ended"
         except BaseException as error:
             # A screen that went on counting would be worse than none.
-            self._fault = f"log not saved: the session stopped ({clean(type(error).__name__)})"
+            self._fault = f"{NOT_SAVED}the session stopped ({clean(type(error).__name__)})"
             raise
         finally:
             # The record first: a port can take its time to close.
@@ -134,12 +151,33 @@ class Driver:
         if not heard:
             self._advance(self._source.clock())
         self._log.beat(self._clock.now_s())
-        if self._log.moved != self._moved:
-            self._moved = self._log.moved
-            self._write_and_fold(Trouble(t_ms=self._t_ms, what="log", why=self._moved))
+        self._follow_log()
         if self._t_ms - self._marked_ms >= MARK_EVERY_S * 1000:
             self._marked_ms = self._t_ms
             self._log.mark(self._t_ms, self._wall(), self._clock.now_s())
+
+    def _follow_log(self) -> None:
+        """Write down what became of the log, and tell it.
+
+        A single write that failed has been mended by the beat before this: nobody need hear of it.
+        """
+        for _ in range(_MOST_NEWS):
+            word: LogWord
+            if self._log.moved != self._moved:
+                word, why = "log moved", self._log.moved
+                # Moved it is saved, unless there is trouble again.
+                self._moved, self._unsaved = why, False
+            elif self._log.trouble and not self._unsaved:
+                word, why = "log", self._log.trouble.removeprefix(NOT_SAVED)
+                self._unsaved = True
+            elif self._unsaved and not self._log.trouble:
+                word, why = "log saved", "all of it"
+                self._unsaved = False
+            else:
+                break
+            self._write_and_fold(Trouble(t_ms=self._t_ms, what=word, why=why))
+        if self._unsaved or self._state.log is not None:
+            self._advance(self._t_ms / 1000)
 
     def _take(self, item: Heard) -> None:
         """Stamp, write and fold one item."""
@@ -159,9 +197,8 @@ class Driver:
         self._told_and_drawn(before, cues)
 
     def _told_and_drawn(self, before: State, cues: Sequence[Cue]) -> None:
-        waited = before.prompt
         failed: list[tuple[str, str]] = []
-        if waited is not None and not waited.answered and _answered(self._state.prompt):
+        if _waits(before) - _waits(self._state):
             # Before what the answer brings: else an alarm would go on sounding over it.
             failed = self._tellers.each(lambda sink: sink.hush())
         self._tell(cues, failed)
@@ -242,6 +279,8 @@ class Driver:
             cues=cues,
             log=clean(self._log.path.name),
             trouble=self._fault or self._log.trouble,
+            only_in_memory=self._log.only_in_memory if self._log.trouble else 0,
+            damaged=self._damaged,
             off=self._tellers.off,
             speed=float(getattr(self._source, "rate", 1.0)),
             paused=bool(getattr(self._source, "paused", False)),
@@ -312,5 +351,7 @@ def _play(cue: Cue, sink: Sink) -> None:
     sink.play(cue)
 
 
-def _answered(prompt: Prompt | None) -> bool:
-    return prompt is None or prompt.answered
+def _waits(state: State) -> set[str]:
+    """Return whether something waits for an answer: of the work, of the log."""
+    asked = {"work": state.prompt, "log": state.log}
+    return {of for of, waits in asked.items() if waits is not None and not waits.answered}

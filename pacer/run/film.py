@@ -84,8 +84,8 @@ class Film:
                 recorded.append(event)
             if not isinstance(event, Outcome):
                 # What became of the part may be written down weeks later.
-                self.end_s = max(self.end_s, event.t_s)
-            stay = entered(state, event.t_s, phases[-1])
+                self.end_s = max(self.end_s, event.known_s)
+            stay = entered(state, event.known_s, phases[-1])
             if stay != phases[-1]:
                 phases.append(stay)
             follow(excursions, state, event.t_s)
@@ -107,20 +107,29 @@ class Film:
         self._trend = trend.points()
 
     def state_at(self, t_s: float) -> State:
-        """Return the state at a moment, timers due by then fired; the head's before the start."""
+        """Return the state at a moment, timers due by then fired; the head's before the start.
+
+        In a gap it is the one at the gap's start: nobody was there, and no timer fired.
+        """
+        return self._at(t_s)[0]
+
+    def _at(self, t_s: float) -> tuple[State, bool]:
+        """Return the state at a moment, and whether anybody watched."""
         t_s = max(t_s, self.start_s)
         at = bisect.bisect_right(self._blocks, t_s, key=lambda block: block.from_s) - 1
         if at < 0:
-            return advance(self._begin, t_s)[0]
+            return advance(self._begin, t_s)[0], True
         done, state = 0, self._blocks[at].state
         if self._last is not None and self._last[0] == at and self._last[2].t_s <= t_s:
             _, done, state = self._last
         events = self._unpack(at)
-        while done < len(events) and events[done].t_s <= t_s:
+        while done < len(events) and events[done].known_s <= t_s:
             state, _ = step(state, events[done])
             done += 1
         self._last = (at, done, state)
-        return advance(state, t_s)[0]
+        if done < len(events) and events[done].t_s < t_s:
+            return advance(state, events[done].t_s)[0], False
+        return advance(state, t_s)[0], True
 
     def _unpack(self, at: int) -> list[AnyEvent]:
         if self._unpacked[0] != at:
@@ -145,8 +154,11 @@ class Film:
         return max(earlier, default=self.start_s)
 
     def snapshot(self, t_s: float, *, speed: float, paused: bool) -> Snapshot:
-        """Return what is shown of a moment; nothing of it was known later than `t_s`."""
-        state = self.state_at(t_s)
+        """Return what is shown of a moment; nothing of it was known later than `t_s`.
+
+        But that nobody watched just then, where so.
+        """
+        state, watched = self._at(t_s)
         shown = bisect.bisect_right(self._cue_times, t_s)
         seen = bisect.bisect_right(self._trend, t_s, key=lambda point: point[0])
         return Snapshot(
@@ -161,6 +173,7 @@ class Film:
             over=t_s <= self.start_s if speed < 0 else t_s >= self.end_s,
             invented=self.head.invented,
             damaged=not self.damage.sound,
+            watched=watched,
         )
 
 

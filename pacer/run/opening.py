@@ -14,10 +14,11 @@ from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.codec import VERSION
 from pacer.recording.disk import InUse, RealDisk
+from pacer.recording.limits import PERIOD_S
 from pacer.recording.reader import Recording
 from pacer.recording.refused import in_use, instead
 from pacer.recording.writer import Log
-from pacer.run.refold import Refolded, cue_told, refold, untold
+from pacer.run.refold import Refolded, cue_told, refold
 from pacer.run.trend import Trend
 from pacer.sensor.source import Source
 from pacer.session.cues import Cue
@@ -60,6 +61,8 @@ class Started:
     "How many of the cues are in the log already."
     trend: Trend | None = None
     "What was measured before it was taken up again."
+    damaged: bool = False
+    "It was taken up again, and its recording lacks something."
 
 
 def head(
@@ -82,12 +85,18 @@ def head(
         tz=utc_offset(wall),
         clk=source.clk,
         start_phase=start_phase,
-        period_s=source.period_s,
+        period_s=_period_s(source.period_s),
         hand=source.hand,
         invented=source.invented,
         settings=settings,
         priors=priors(job),
     )
+
+
+def _period_s(period_s: float | None) -> float | None:
+    """Return a period as a head may have it: of rows at the same time nobody can say one."""
+    least_s, most_s = PERIOD_S
+    return period_s if period_s is not None and least_s <= period_s <= most_s else None
 
 
 def start(path: Path, opened: Opened, elsewhere: Sequence[Path] = ()) -> Started:
@@ -239,7 +248,7 @@ def resume(
     )
     state = found.folded.state
     cues = list(found.folded.cues)
-    for cue in untold(found.folded):
+    for cue in found.folded.untold:
         log.append(cue_told(cue, shown), source.clock())
     gap = gap_of(found, bridge)
     news: tuple[AnyEvent, ...] = (
@@ -254,12 +263,18 @@ def resume(
             source=clean(source.url),
         ),
     )
-    for event in news:
-        state, more = step(state, log.append(event, source.clock()))
+    # In one write: a gap alone would be a going-on that never came.
+    for event in log.append_all(news, source.clock()):
+        state, more = step(state, event)
         cues.extend(more)
         found.trend.add(state)
     return Started(
-        log=log, state=state, cues=tuple(cues), told=len(found.folded.cues), trend=found.trend
+        log=log,
+        state=state,
+        cues=tuple(cues),
+        told=len(found.folded.cues),
+        trend=found.trend,
+        damaged=not found.recording.damage.sound,
     )
 
 

@@ -97,7 +97,7 @@ class Playback:
         self.speed = SPEEDS[max(0, min(len(SPEEDS) - 1, at + by))]
 
     def beside(self, times_s: Sequence[float], *, forward: bool) -> None:
-        """Jump to the next of the moments, ascending, or to the one before; else to the end of them.
+        """Jump to the next of the moments, ascending, or to the one before; where there is none, stay.
 
         Pressed again soon, it counts from where the last jump led: against the way it plays,
         time that has run on since would otherwise lead to the same moment again.
@@ -107,10 +107,10 @@ class Playback:
             t_s = self._from_s
         if forward:
             at = bisect.bisect_right(times_s, t_s)
-            self.to(times_s[at] if at < len(times_s) else self.end_s)
         else:
             at = bisect.bisect_left(times_s, t_s) - 1
-            self.to(times_s[at] if at >= 0 else self.start_s)
+        if 0 <= at < len(times_s):
+            self.to(times_s[at])
 
     def pace(self, word: Pace, marks: Marks) -> None:
         """Pause, turn, go faster or slower, step, or jump to what comes next or came before."""

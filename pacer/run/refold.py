@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pacer.screen.words import because, words
 from pacer.session.cues import Cue
-from pacer.session.events import AnyEvent, CueTold, Opened
+from pacer.session.events import AnyEvent, CueTold, Opened, Outcome, Recovered, Resumed
 from pacer.session.fold import begin, step
 from pacer.session.state import State
 from pacer.units import Shown
@@ -22,7 +22,9 @@ class Refolded:
     recorded: tuple[CueTold, ...]
     "The cues as they were told then."
     last_ms: int
-    "Session time of the last record."
+    "Session time that the last record tells of: for a gap its end."
+    untold: tuple[Cue, ...]
+    "Cues of the last fact that were not written down any more: a kill came between."
 
 
 def cue_told(cue: Cue, shown: Shown) -> CueTold:
@@ -38,16 +40,35 @@ def cue_told(cue: Cue, shown: Shown) -> CueTold:
     )
 
 
-def untold(folded: Refolded) -> tuple[Cue, ...]:
-    """Return the cues after the last recorded one: their event was written, they were not."""
-    if not folded.recorded:
-        return folded.cues
-    last = folded.recorded[-1]
-    times = [(round(cue.t_s * 1000), str(cue.kind)) for cue in folded.cues]
-    for index in range(len(times) - 1, -1, -1):
-        if times[index] == (last.t_ms, last.kind):
-            return folded.cues[index + 1 :]
-    return tuple(cue for cue in folded.cues if round(cue.t_s * 1000) > last.t_ms)
+class LastFact:
+    """The cues of a recording's last fact, and which of them were written down.
+
+    Cues are written right after their fact, in order, so that a kill can only cost some at
+    the end. What today's rules tell otherwise earlier on was never due to be written.
+    """
+
+    def __init__(self) -> None:
+        self._cues: list[Cue] = []
+        self._written: set[tuple[int, str, int]] = set()
+
+    def take(self, event: AnyEvent | None, cues: Iterable[Cue]) -> None:
+        """Take what `states` yields."""
+        if isinstance(event, CueTold):
+            self._written.add((event.t_ms, event.kind, event.again))
+        elif not isinstance(event, Recovered | Outcome | Resumed):
+            # Two are written after a kill, perhaps before what it cost; the third is in one write
+            # with the gap before it.
+            self._cues.clear()
+            self._written.clear()
+        self._cues.extend(cues)
+
+    def untold(self) -> tuple[Cue, ...]:
+        """Return those after the last one that was written."""
+        for at in range(len(self._cues), 0, -1):
+            cue = self._cues[at - 1]
+            if (round(cue.t_s * 1000), cue.kind, cue.again) in self._written:
+                return tuple(self._cues[at:])
+        return tuple(self._cues)
 
 
 def states(
@@ -68,16 +89,18 @@ def refold(
     """Return state and cues after a whole recording; `seen` is shown the state after each event."""
     cues: list[Cue] = []
     recorded: list[CueTold] = []
-    last_ms = opened.t_ms
+    last_ms, last = opened.t_ms, LastFact()
     walk = states(opened, events)
     _, state, first = next(walk)
     cues.extend(first)
+    last.take(None, first)
     for event, state, more in walk:
         cues.extend(more)
+        last.take(event, more)
         if seen is not None:
             seen(state)
         if isinstance(event, CueTold):
             recorded.append(event)
         if event is not None:
-            last_ms = max(last_ms, event.t_ms)
-    return Refolded(state, tuple(cues), tuple(recorded), last_ms)
+            last_ms = max(last_ms, event.known_ms)
+    return Refolded(state, tuple(cues), tuple(recorded), last_ms, last.untold())

@@ -68,8 +68,12 @@ class Snapshot:
     "Nothing more will come (end of the replay its way, end of the practice job)."
     invented: str = ""
     "Not empty: a simulated session, and how."
+    only_in_memory: int = 0
+    "Records that are not on the disk while the log is not saved."
     damaged: bool = False
-    "The recording that is replayed is damaged: records are missing."
+    "The recording is damaged: records are missing."
+    watched: bool = True
+    "False: a replay in a gap of its recording; the state is that at the gap's start."
 
 
 class Desk(Protocol):

@@ -48,6 +48,13 @@ NOTICE_S = 6.0
 CLOSING = "Close? Y closes, any other key goes on"
 GOES_ON = "The count stands still: Space goes on"
 
+
+def closing_unsaved(records: int) -> str:
+    """Return the question before a close that costs records."""
+    are = "1 record is" if records == 1 else f"{records} records are"
+    return f"Close? {are} only in memory and will be lost; Y closes"
+
+
 KEPT = frozenset({"tink", "crack", "turned", "out", "back", "wrap", "unwrap"})
 """Deeds that change nothing on the screen: the foot says that they were heard."""
 
@@ -155,7 +162,8 @@ class Live(Screen[None]):
         """Ask whether to close, at the time of the key; only Y answers yes."""
         self.closing = True
         self._asked_s = t_s
-        self.notice(CLOSING, None)
+        unsaved = self.seen.only_in_memory if self.seen is not None else 0
+        self.notice(CLOSING if not unsaved else closing_unsaved(unsaved), None)
 
     def on_key(self, event: events.Key) -> None:
         """Do what the key says, once a press."""

@@ -24,7 +24,8 @@ from pacer.screen.parts.scale import Gauge, Trend, gauge, trend
 from pacer.screen.parts.source import sensor_line
 from pacer.screen.parts.temperature import Temperature, temperature
 from pacer.screen.words import words
-from pacer.session.cues import Urgency
+from pacer.session import log_news
+from pacer.session.cues import CUES, CueKind, Urgency
 from pacer.session.forecast import Course
 from pacer.session.guard.standing import Standing, standing
 from pacer.session.prompt import alarm
@@ -73,6 +74,8 @@ class View:
     "What stands open without asking for anything now; never the only place it is told."
     unanswered: bool = False
     "A WARN or FAULT waits for an answer: marks beside the word go to and fro."
+    only_in_memory: int = 0
+    "Records that are not on the disk."
     beat: bool = False
     "Which way they stand: of real time, also where session time runs fast."
     time_leads: bool = False
@@ -94,11 +97,8 @@ def view(
     foreseen = foreseen or Foreseen()
     said = now(snapshot, shown, foreseen)
     temp = temperature(state, t_s, shown)
-    trouble, waits = clean(snapshot.trouble, 120), alarm(state)
-    if said.word == "LOG NOT SAVED":
-        trouble = ""
-    elif unsaved(snapshot.trouble):
-        trouble = f"LOG NOT SAVED: {trouble}"
+    trouble = _trouble(snapshot, said.word)
+    waits = alarm(state) or log_news.unanswered(state) is not None
     return View(
         phase=state.phase,
         kind=snapshot.kind,
@@ -108,7 +108,7 @@ def view(
         trouble=trouble,
         word=said.word,
         urgency=said.urgency,
-        words=clean(said.words, 200),
+        words=clean(said.words, 300),
         clock=said.clock,
         clock_unit=said.unit,
         clock_label=said.label,
@@ -126,11 +126,22 @@ def view(
         keys=bar(state.phase, snapshot.kind),
         quiet=clean(quiet(snapshot, shown), 200),
         unanswered=waits,
+        only_in_memory=snapshot.only_in_memory,
         beat=beat and waits,
         time_leads=state.phase in LEADS,
         stands=standing(state, t_s).state,
         measured=probe_rule(state.job, shown),
     )
+
+
+def _trouble(snapshot: Snapshot, word: str) -> str:
+    """Return what failed, where it isn't the giant word already."""
+    trouble, not_saved = clean(snapshot.trouble, 120), CUES[CueKind.LOG_NOT_SAVED].word
+    if not unsaved(trouble):
+        return trouble
+    if word == not_saved:
+        return ""
+    return f"{not_saved}{trouble[len(not_saved) :]}"
 
 
 def beat_at(t_s: float) -> bool:
@@ -185,8 +196,10 @@ def to_the_ms(t_ms: int) -> str:
 def _banner(snapshot: Snapshot) -> str:
     how = clean(snapshot.invented, 80)
     if snapshot.kind == "live":
-        ended = "SESSION ENDED" if snapshot.over else ""
-        return f"INVENTED DATA: {how}" if how else ended
+        if how:
+            return f"INVENTED DATA: {how}"
+        said = ["DAMAGED RECORDING"] if snapshot.damaged else []
+        return ", ".join([*said, "SESSION ENDED"] if snapshot.over else said)
     name = "REPLAY"
     if how or snapshot.kind == "practice":
         name = (
@@ -194,6 +207,8 @@ def _banner(snapshot: Snapshot) -> str:
         )
     if snapshot.damaged:
         name += ", damaged,"
+    if not snapshot.watched:
+        name += ", nobody watched,"
     pace = "paused" if snapshot.paused else f"×{abs(snapshot.speed):g}"
     if snapshot.over:
         return f"{name} at its {'start' if snapshot.speed < 0 else 'end'}"

@@ -16,8 +16,8 @@ from pacer.heat.part import RHO_KG_M3
 from pacer.job.job import Job
 from pacer.job.preheat import cooling_part
 from pacer.session.state import Conditions, State
-from pacer.session.track import Believed, believed, feared, known_points_c, places_c
-from pacer.session.work import Phase
+from pacer.session.track import Believed, believed, feared, known_points_c, places_c, proven
+from pacer.session.work import LAYING, Phase
 
 replace = msgspec.structs.replace
 
@@ -28,6 +28,10 @@ DELAY_S = 2.0
 OFF_S = 5.0
 """Back within the band for so long before an excursion is over and may be told anew
 (reliability.md section 6, judgement)."""
+
+SUNK_S = 600.0
+"""Known below the floor for so long while beads are laid, never seen above it between, a part
+is soaked anew: longer than a rod or a torch takes (our choice, no source)."""
 
 SPREAD_SHARE = 0.5
 """Channels count as even within this share of floor to ceiling. Common practice, no source."""
@@ -80,6 +84,32 @@ def needed_for_bead_c(state: State, temp_c: float) -> float:
     return job.band.floor_c + bead_sink_dc(job, temp_c)
 
 
+def soak_again_c(job: Job) -> float:
+    """Return the temperature at or below which a part has gone cold and is soaked anew, °C.
+
+    Half-way from the room to the floor, or what may be uncovered: an ordinary reheat, from
+    just below the floor, is far above it (our choice, no source).
+    """
+    assert job.band.floor_c is not None
+    half_c = round((job.cooldown.ambient_c + job.band.floor_c) / 2.0, 1)
+    return max(half_c, job.cooldown.until_c)
+
+
+def _sunk(state: State, now: Believed, t_s: float) -> State:
+    """Return the state with what the deciding reading says of a part going cold between beads."""
+    floor_c = state.job.band.floor_c
+    if floor_c is None or (state.phase not in LAYING and state.phase is not Phase.TACK):
+        return state
+    if now.most_c >= floor_c:
+        known_above = now.least_c >= floor_c and state.sunk_s is not None
+        return replace(state, sunk_s=None) if known_above else state
+    if state.cold_yet or not proven(state, now):
+        return state
+    since_s = t_s if state.sunk_s is None else state.sunk_s
+    cold = now.most_c <= soak_again_c(state.job) or t_s - since_s >= SUNK_S
+    return replace(state, sunk_s=since_s, soak_first=state.soak_first or cold)
+
+
 def _enough_for_bead(state: State, at_c: float, temp_c: float) -> bool:
     """True if `at_c`, a side of the believed `temp_c`, is enough for a whole bead.
 
@@ -103,6 +133,7 @@ def judge(state: State, t_s: float) -> State:
         over = feared(state, t_s) is not None
         since_s = t_s if old.over_ceiling is None else old.over_ceiling
         return replace(state, conditions=Conditions(over_ceiling=since_s if over else None))
+    state = _sunk(state, now, t_s)
     job, band = state.job, state.job.band
     # "At least" never says cool enough, "below" never hot enough.
     least_c, most_c = now.least_c, now.most_c

@@ -81,6 +81,7 @@ class CueKind(StrEnum):
     APART = "APART"
     NO_READING = "NO_READING"
     LOG_MOVED = "LOG_MOVED"
+    LOG_NOT_SAVED = "LOG_NOT_SAVED"
 
 
 DOUBTS = frozenset(
@@ -99,6 +100,9 @@ DOUBTS = frozenset(
 BLIND = DOUBTS | {CueKind.NO_READING}
 """What says that nothing decides."""
 
+OF_THE_LOG = frozenset({CueKind.LOG_NOT_SAVED, CueKind.LOG_MOVED})
+"""What is told of the recording itself (`session/log_news.py`)."""
+
 EVIDENCE = DOUBTS | {CueKind.NOISY, CueKind.ARC_IN_READING}
 """Their `because` is ours, no foreign words, and has fields of its own."""
 
@@ -108,7 +112,7 @@ class CueText(msgspec.Struct, frozen=True):
 
     urgency: Urgency
     word: str
-    "The giant word, at most 12 characters."
+    "The giant word, at most 13 characters."
     words: str
     "One line; {name} is filled from the cue's values, in the user's units."
 
@@ -261,7 +265,10 @@ CUES: dict[CueKind, CueText] = {
     CueKind.NO_READING: CueText(
         _F, "NO READING", "{because}: measure by hand and type it (R); the clock goes on"
     ),
-    CueKind.LOG_MOVED: CueText(_F, "LOG MOVED", "The recording {because}: all of it is there"),
+    CueKind.LOG_MOVED: CueText(_F, "LOG MOVED", "Nothing is lost, press: the recording {because}"),
+    CueKind.LOG_NOT_SAVED: CueText(
+        _F, "LOG NOT SAVED", "Go on, it is kept in memory; see to the disk: {because}"
+    ),
 }
 
 

@@ -8,7 +8,7 @@ Rules of this file:
 3. Times are whole milliseconds of session time (`t_ms`, 0 at the recording's head).
 
 Short on-disk names (`b`, `R`, `D`, …) are the recording's; `recording/codec.py` and
-the format pages in DEVELOPERS.md must change with this file.
+guide/recording.md must change with this file.
 """
 
 from __future__ import annotations
@@ -182,6 +182,16 @@ class Event(msgspec.Struct, frozen=True, tag_field="k", omit_defaults=True):
         """Session time in s."""
         return self.t_ms / 1000
 
+    @property
+    def known_ms(self) -> int:
+        """Session time in ms from which on somebody can know of it."""
+        return self.t_ms
+
+    @property
+    def known_s(self) -> float:
+        """The same in s."""
+        return self.known_ms / 1000
+
 
 class Reading(Event, frozen=True, tag="s"):
     """One line from the source, all its channels in it."""
@@ -274,6 +284,11 @@ class ClockGap(Event, frozen=True, tag="gap"):
         """Session time in s when watching began again."""
         return self.to_ms / 1000
 
+    @property
+    def known_ms(self) -> int:
+        """Its end: before that nobody was there to know of it."""
+        return max(self.t_ms, self.to_ms)
+
 
 class WallStepped(Event, frozen=True, tag="clock"):
     """The wall clock was set; session time did not move."""
@@ -300,10 +315,16 @@ class Resumed(Event, frozen=True, tag="resume"):
     source: str = ""
 
 
+LogWord = Literal["log", "log moved", "log saved"]
+LOG_WORDS: tuple[LogWord, ...] = get_args(LogWord)
+
+
 class Trouble(Event, frozen=True, tag="trouble"):
     """A part of the program failed and the session went on (sound, drawing, log)."""
 
     what: str
+    """Which part. `log`: the recording was not saved from then on; it is in memory until
+    `log moved` (`why`: where) or `log saved`."""
     why: str
 
 
@@ -391,6 +412,10 @@ class CueTold(Event, frozen=True, tag="cue"):
     again: int = 0
     "0: told for the first time; 1, 2, 3: repeated, since nobody answered."
 
+
+NOT_FOLDED = (CueTold, Mark, Recovered, Outcome)
+"""Records about what stands in the recording, or of after the session: written beside the fold,
+which never sees them live. Read again they say no more than that somebody was awake."""
 
 AnyEvent = (
     Reading

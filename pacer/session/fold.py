@@ -15,10 +15,11 @@ from collections.abc import Iterable
 
 import msgspec
 
-from pacer.session import arc, prompt, watch
+from pacer.session import arc, log_news, prompt, watch
 from pacer.session.band import judge
-from pacer.session.cues import Cue
+from pacer.session.cues import OF_THE_LOG, Cue
 from pacer.session.events import (
+    NOT_FOLDED,
     Act,
     AnyEvent,
     ClockGap,
@@ -35,7 +36,7 @@ from pacer.session.learning import follow
 from pacer.session.phases import acts
 from pacer.session.phases.moves import Outcome, decide, enter, standing
 from pacer.session.phases.table import RULES
-from pacer.session.port import resumed, sensor_changed
+from pacer.session.port import sensor_changed
 from pacer.session.state import Sensor, State
 from pacer.session.timers import Timer
 from pacer.session.work import Phase, Work
@@ -97,6 +98,10 @@ def advance(state: State, t_s: float) -> Outcome:
 def step(state: State, event: AnyEvent) -> Outcome:
     """Return the state after `event`, and the cues told on the way. Never raises."""
     state, before = advance(state, event.t_s)
+    if isinstance(event, NOT_FOLDED):
+        # A live session never folds them. They only say that somebody was awake: timers due by
+        # then have fired.
+        return state, before
     if state.stalled:
         state = replace(state, stalled=False)
     state, cues = _shown(*_apply(state, event))
@@ -124,7 +129,7 @@ def _apply(state: State, event: AnyEvent) -> Outcome:
         case ClockGap():
             return watch.gap(state, event)
         case Resumed():
-            return resumed(state, event), ()
+            return watch.resumed(state, event)
         case Trouble():
             return acts.failed(state, event), ()
         case Ended():
@@ -145,6 +150,8 @@ def _read(state: State, reading: Reading) -> Outcome:
 
 def _acted(state: State, act: Act) -> Outcome:
     before, cooling = state.work, state.cooling
+    if (answered := log_news.answered(state, act)) is not None:
+        return answered, ()
     if (asked := doubts.asked_first(state, act)) is not None:
         return asked, ()
     if doubts.answers(state, act):
@@ -175,4 +182,6 @@ def _shown(state: State, cues: tuple[Cue, ...]) -> Outcome:
     """Return the state with what stands on the screen; only where something happened."""
     if state.prompt is not None or cues:
         state = prompt.told(state, cues)
-    return (replace(state, active=cues[-1]) if cues else state), cues
+    # What is told of the recording takes no step's place.
+    of_the_work = [cue for cue in cues if cue.kind not in OF_THE_LOG]
+    return (replace(state, active=of_the_work[-1]) if of_the_work else state), cues

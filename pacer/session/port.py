@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from pacer.session.events import Resumed, SensorChanged
-from pacer.session.state import Conditions, State, Track
+from pacer.session.state import ArcSeen, Conditions, State, Track
 from pacer.session.timers import after
 
 replace = msgspec.structs.replace
@@ -39,8 +39,8 @@ def sensor_changed(state: State, event: SensorChanged) -> State:
             return state
 
 
-def resumed(state: State, event: Resumed) -> State:
-    """Return the state with the sensor now in use; the gap before it has been folded already."""
+def taken_up(state: State, event: Resumed) -> State:
+    """Return the state with the sensor now in use, which has not spoken yet."""
     sensor = replace(
         state.sensor,
         channel=event.channel or state.sensor.channel,
@@ -59,7 +59,14 @@ def resumed(state: State, event: Resumed) -> State:
         event.channel is None or event.channel == state.sensor.channel
     ) and event.hand == state.sensor.hand
     tracks = _doubts_kept(state) if same else ()
-    return replace(state, sensor=sensor, tracks=tracks, conditions=Conditions(), ended=False)
+    return replace(
+        state,
+        sensor=sensor,
+        tracks=tracks,
+        conditions=Conditions(),
+        arc=ArcSeen(),
+        ended=False,
+    )
 
 
 def _doubts_kept(state: State) -> tuple[Track, ...]:

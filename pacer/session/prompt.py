@@ -76,6 +76,7 @@ _WAITING = (
 )
 _NO_ANSWER = frozenset({"arc off", "checked", "pause"})
 _OF_READING = frozenset({"reading", "shelve"})
+_ASKS_FOR_A_READING = BLIND | {CueKind.TYPE_A_READING, CueKind.GAP, CueKind.UNTIMED_GAP}
 
 AGAIN, SHELF = "tell again", "shelf ends"
 NAMES = frozenset({AGAIN, SHELF})
@@ -103,13 +104,18 @@ def alarm(state: State) -> bool:
     return cue is not None and cue.urgency is not Urgency.STEP and state.phase is not Phase.BEAD
 
 
+def alarm_fills(state: State) -> bool:
+    """True while such a WARN or FAULT fills the screen: a press answers it."""
+    return alarm(state) and state.phase not in NEEDS_NO_NUMBER
+
+
 def told(state: State, cues: tuple[Cue, ...]) -> State:
     """Return the state with the newest cue that waits for an answer as its prompt."""
     prompt = state.prompt
     if prompt is not None and not holds(state, prompt.cue):
         prompt = _next_in_line(state)
     for cue in cues:
-        if cue.kind not in _WAITING or cue.again:
+        if cue.kind not in _WAITING or cue.again or not holds(state, cue):
             continue
         stands = prompt is not None and not prompt.answered
         if prompt is None or not stands or cue.urgency.rank >= prompt.cue.urgency.rank:
@@ -223,13 +229,15 @@ def answered(state: State, act: Act, seen_in: Phase) -> State:
         return state
     if alarm_first(state, act) and too_soon(state, act.t_s):
         return state
+    elsewhere = act.deed == "reading" and not act.joint_reading
+    if elsewhere and prompt.cue.kind in _ASKS_FOR_A_READING:
+        return state
     return replace(state, prompt=replace(prompt, answered=True))
 
 
 def alarm_first(state: State, act: Act) -> bool:
     """True where a press answers the alarm that fills the screen and does nothing else."""
-    seen = alarm(state) and state.phase not in NEEDS_NO_NUMBER
-    return act.deed == "next" and act.by in HANDS and seen
+    return act.deed == "next" and act.by in HANDS and alarm_fills(state)
 
 
 def too_soon(state: State, t_s: float) -> bool:
@@ -243,9 +251,13 @@ def shelve(state: State, t_s: float) -> State | None:
     prompt = state.prompt
     if prompt is None:
         return None
-    kept = tuple(shelf for shelf in state.shelved if shelf.kind is not prompt.cue.kind)
-    shelf = Shelved(prompt.cue.kind, after(t_s, SHELF_S))
-    return replace(state, prompt=replace(prompt, answered=True), shelved=(*kept, shelf))
+    return replace(put_aside(state, prompt.cue.kind, t_s), prompt=replace(prompt, answered=True))
+
+
+def put_aside(state: State, kind: CueKind, t_s: float) -> State:
+    """Return the state with a kind of cue silent for a while."""
+    kept = tuple(shelf for shelf in state.shelved if shelf.kind is not kind)
+    return replace(state, shelved=(*kept, Shelved(kind, after(t_s, SHELF_S))))
 
 
 def _off_the_shelf(state: State, t_s: float) -> tuple[State, tuple[Cue, ...]]:

@@ -151,6 +151,20 @@ class Shelved(msgspec.Struct, frozen=True):
     until_s: float
 
 
+class LogNews(msgspec.Struct, frozen=True):
+    """News of the recording itself (`session/log_news.py`)."""
+
+    kind: CueKind
+    "LOG_NOT_SAVED or LOG_MOVED."
+    why: str
+    "The cause, or where it goes on, in the program's words."
+    told_s: float | None = None
+    "When it was last told."
+    again: int = 0
+    "How many times it has been told again."
+    answered: bool = False
+
+
 class ArcSeen(msgspec.Struct, frozen=True):
     """What the arc channel says (`session/arc.py`)."""
 
@@ -265,6 +279,10 @@ class State(msgspec.Struct, frozen=True):
     "Readings typed in the present soak, taken as one a place; at most as many as the job asks for."
     conditions: Conditions = Conditions()
     cooling: Cooling | None = None
+    sunk_s: float | None = None
+    "Since when beads are laid on a part below the floor, as far as readings know; see `band.py`."
+    soak_first: bool = False
+    "It has gone cold since the last soak, or stood too long: no bead before a new one."
     wrapped: bool = False
     "Said with `wrap` and `unwrap`."
     inside: bool | None = None
@@ -287,8 +305,10 @@ class State(msgspec.Struct, frozen=True):
     "What waits for an answer, and how often it was told."
     shelved: tuple[Shelved, ...] = ()
     arc: ArcSeen = ArcSeen()
-    log_moved: str = ""
-    "Not empty: where the recording goes on, in the program's words, not yet told."
+    log: LogNews | None = None
+    "Not None: it is not saved, or goes on elsewhere."
+    log_told_s: float | None = None
+    "When it was last told that it is not saved."
     unconfirmed: str | None = None
     "Ways of telling that nobody confirmed to have seen or heard; None: nobody was asked."
     ended: bool = False

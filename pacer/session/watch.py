@@ -7,14 +7,23 @@ from __future__ import annotations
 
 import msgspec
 
-from pacer.session import cooling, prompt
+from pacer.session import cooling, log_news, prompt
 from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import DOUBTS, Cue, CueKind
-from pacer.session.events import ClockGap
+from pacer.session.events import ClockGap, Resumed
 from pacer.session.guard import arcing, doubts, noisy
 from pacer.session.phases.bead import closed
-from pacer.session.phases.moves import OTHER_DAY_S, Outcome, decide, enter, go_on, to_inspect
-from pacer.session.state import Conditions, State
+from pacer.session.phases.moves import (
+    OTHER_DAY_S,
+    UNWATCHED,
+    Outcome,
+    decide,
+    enter,
+    go_on,
+    to_inspect,
+)
+from pacer.session.port import taken_up
+from pacer.session.state import ArcSeen, Conditions, State
 from pacer.session.timers import Timer, after
 from pacer.session.track import believed, blind, doubted_until_s, feared, known_points_c, trusted
 from pacer.session.work import KEPT_HOT, LAYING, Phase, Work
@@ -28,13 +37,15 @@ _MID_REPAIR = LAYING | {Phase.TACK, Phase.PREHEAT, Phase.SOAK}
 _STAYS = frozenset({Phase.HOLD, Phase.INSPECT})
 """Ended by a press, and then the temperature decides: a short gap changes nothing there."""
 
+_CALLED = LAYING - {Phase.HOLD, Phase.WAIT}
+"""Where a press alone, or the clock, may go on to a bead: never taken up again as it was."""
+
 SHORT_GAP_S = 120.0
 """A gap up to this long in mid-repair needs a fresh reading, a longer one a new preheat and
 soak (procedure.md section 7). The figure is common practice, no source."""
 
 UNTOLD_GAP_S = 5.0
-
-LOG_MOVED = "log moved"
+"""A shorter one changes nothing, where the program ran and a steady clock counted it."""
 
 AGAIN_AFTER_S = 60.0
 """A reading lost again and again is told once a minute (reliability.md section 6, re-alarm)."""
@@ -56,8 +67,7 @@ def timers(state: State) -> list[Timer]:
         due.append(Timer(now.until_s, "belief ends", rank=0))
     elif held != Conditions():
         due.append(Timer(state.t_s, "belief ends", rank=0))
-    if state.log_moved and phase not in {Phase.BEAD, Phase.PEEN, Phase.LOOK}:
-        due.append(Timer(state.t_s, LOG_MOVED, rank=0))
+    due += log_news.timers(state)
     if phase in {Phase.BEAD, Phase.PEEN, Phase.LOOK, Phase.DONE}:
         # The peen has seconds: what is still true after it is told then.
         return due
@@ -100,7 +110,7 @@ def _of_the_reading(state: State) -> list[Timer]:
 
 
 NAMES = prompt.NAMES | {
-    LOG_MOVED,
+    log_news.NAME,
     *("belief ends", "no reading", "reading back", "too hot", "too cold"),
     *(doubts.TAKEN, noisy.NAME, arcing.NAME),
 }
@@ -110,9 +120,8 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
     """Tell what is due."""
     if name in prompt.NAMES:
         return prompt.on_timer(state, name, t_s)
-    if name == LOG_MOVED:
-        moved = Cue(kind=CueKind.LOG_MOVED, t_s=t_s, because=state.log_moved)
-        return replace(state, log_moved=""), (moved,)
+    if name == log_news.NAME:
+        return log_news.on_timer(state, t_s)
     if name == noisy.NAME:
         return noisy.told(state, t_s)
     if name == arcing.NAME:
@@ -132,7 +141,7 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
         if state.phase is not Phase.WAIT:
             return state, (back,)
         # Nobody knew what the part did meanwhile: now the temperature decides.
-        state, cues = decide(state, t_s, by_itself=True)
+        state, cues = decide(judge(state, t_s), t_s, by_itself=True)
         return state, (back, *cues)
     if name == "too hot":
         values = {**temp, "ceiling_c": band.ceiling_c}
@@ -169,13 +178,15 @@ def gap(state: State, event: ClockGap) -> Outcome:
     Bead and peen timers are dropped with one cue, a soak or a hold counts anew, welding
     goes on only after a fresh reading, after a long gap only after a new preheat, soak and
     a look for new cracks; a cool-down goes on over real time. A gap of which nobody knows
-    the length may be another day's.
+    the length may be another day's. What the wall clock or the welder says of one may be
+    wrong: however short, it needs that reading.
     """
-    to_s, untimed = max(event.to_s, event.t_s), event.by == "unknown"
+    ran = event.by == "steady"
+    to_s, untimed = max(event.to_s, state.t_s), event.by == "unknown"
     gap_s = round(to_s - event.t_s, 3)
-    if gap_s < UNTOLD_GAP_S and not untimed:
+    if gap_s < UNTOLD_GAP_S and ran:
         return replace(state, t_s=to_s), ()
-    work = replace(_bead_dropped(state, event.t_s), since_s=None)
+    work = replace(bead_dropped(state, event.t_s), since_s=None)
     state = _unwatched(replace(state, work=work, t_s=to_s), event)
     stop_s = None if untimed else gap_s
     if state.phase is Phase.DONE:
@@ -194,9 +205,24 @@ def gap(state: State, event: ClockGap) -> Outcome:
         warm = state.job.method == "cold" and state.phase in _STAYS
         if not warm or untimed or gap_s >= OTHER_DAY_S:
             return go_on(state, to_s, stop_s, by_itself=True, cue=cue)
-    elif state.phase in LAYING - _STAYS:
-        return enter(state, Phase.WAIT, to_s, by_itself=True, cue=cue)
+    elif state.phase in LAYING - (_STAYS if ran else {Phase.HOLD}):
+        state, cues = enter(state, Phase.WAIT, to_s, by_itself=True, cue=cue)
+        return replace(state, work=replace(state.work, told=frozenset({UNWATCHED}))), cues
     return state, (cue,)
+
+
+def resumed(state: State, event: Resumed) -> Outcome:
+    """Return the state taken up again, never in a bead or before one that was called.
+
+    The gap before it, folded already, has seen to that; a recording may lack it.
+    """
+    work = bead_dropped(state, event.t_s)
+    # A log of its own: what was wrong with the last one's file isn't with this one's.
+    state = replace(state, work=work, undo=None, typed=None, log=None)
+    state = taken_up(state, event)
+    if state.phase not in _CALLED:
+        return state, ()
+    return enter(state, Phase.WAIT, event.t_s, by_itself=True)
 
 
 def _unwatched(state: State, event: ClockGap) -> State:
@@ -218,10 +244,12 @@ def _unwatched(state: State, event: ClockGap) -> State:
         undo=None,
         # What was typed before the gap says nothing about the part now.
         typed=None,
+        # An arc that burns on is seen anew: its bead was dropped.
+        arc=ArcSeen(),
     )
 
 
-def _bead_dropped(state: State, t_s: float) -> Work:
+def bead_dropped(state: State, t_s: float) -> Work:
     """Return the work with a running bead or peen closed as nobody saw it end."""
     work, last = state.work, state.work.bead
     if last is None or work.phase not in {Phase.BEAD, Phase.PEEN, Phase.LOOK}:

@@ -136,6 +136,7 @@ _OF: dict[CueKind, str] = {
     CueKind.APART: "look",
     CueKind.NO_READING: "look",
     CueKind.LOG_MOVED: "look",
+    CueKind.LOG_NOT_SAVED: "look",
 }
 
 # Four rounds above two above one: IEC 60601-1-8 as above. Never three rounds.

@@ -78,6 +78,7 @@ WORDS: dict[CueKind, str] = {
     CueKind.APART: "channels apart",
     CueKind.NO_READING: "no reading",
     CueKind.LOG_MOVED: "log moved",
+    CueKind.LOG_NOT_SAVED: "log not saved",
 }
 
 

@@ -24,6 +24,7 @@ from conftest import HOT
 from written import head_of
 
 from pacer.job.file.read import job_from_text
+from pacer.recording.head import HEADS
 from pacer.recording.writer import SYNC_EVERY_S, Log
 from pacer.session.events import Act, AnyEvent, Opened, Reading
 
@@ -93,7 +94,7 @@ def main() -> None:
             for turn in range(ROUNDS):
                 path = Path(place) / f"{turn}.jsonl"
                 ours += logged(path, head, events)
-                lines = path.read_bytes().splitlines(keepends=True)[1:]
+                lines = path.read_bytes().splitlines(keepends=True)[HEADS:]
                 theirs += bare(Path(place) / f"{turn}.bare", lines, synced)
         _print(name, ours, theirs)
         if name.startswith("reading"):

@@ -7,6 +7,7 @@ The program is off from 20 min to 100 min; it is asked half an hour after.
 from __future__ import annotations
 
 import math
+from dataclasses import replace as remade
 
 import numpy as np
 import pytest
@@ -18,7 +19,7 @@ from pacer.heat.cooldown.eta import Eta, forecast_eta
 from pacer.heat.cooldown.fitted import Fit, fit
 from pacer.heat.cooldown.gap import Gap
 from pacer.heat.cooldown.prior import prior
-from pacer.heat.part import CoverName
+from pacer.heat.part import CoolingPart, Cover, CoverName
 
 UNTIL_C = 43.0
 OFF_S, BACK_S, ASKED_S = 1200.0, 6000.0, 7800.0
@@ -125,3 +126,25 @@ def test_the_length_that_the_readings_tell_is_found() -> None:
 
     assert shares[0].lag_s == pytest.approx(-3600.0, abs=600.0)
     assert sum(one.share for one in shares) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("last_digit", [-1e-9, 0.0, 1e-9])
+def test_between_lengths_equally_probable_no_last_digit_chooses(last_digit: float) -> None:
+    """Evidence that just makes up for the less probable length: the length said is taken."""
+    empty = fit(
+        prior(CoolingPart(3.2, (0.26, 0.18, 0.04), 0.012), Cover("dry sand"), 20.0, 260.0), ()
+    )
+    gap = Gap(3000.0, 2400.0, 120.0)
+    bins: Bins = ((600.0, 250.0, 6), (3000.0, 200.0, 6))
+
+    def refit(late: Bins, bounds: object, near: object) -> Fit:
+        lag_s = late[1][0] - bins[1][0]
+        if lag_s == 0.0:
+            return empty
+        if abs(lag_s) > 150.0:
+            return remade(empty, evidence=-100.0)
+        return remade(empty, evidence=math.log(2.0) + last_digit)
+
+    first, second, third = weighed(bins, (), gap, refit)[:3]
+    assert first.lag_s == 0.0
+    assert sorted((second.lag_s, third.lag_s)) == [-146.0, 146.0]

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace as remade
+
 import numpy as np
 import pytest
 from departures import Course, as_said, damp, fallen_out, moments, uncovered, watched
 
 from pacer.heat.bins import Bins
 from pacer.heat.cooldown.curves import curves_of
+from pacer.heat.cooldown.estimate import DOUBT
 from pacer.heat.cooldown.fitted import fit
 from pacer.heat.cooldown.prior import prior
 from pacer.heat.cooldown.watching import QUIET_S, Departure, watch
@@ -73,6 +76,16 @@ def test_a_medium_far_from_what_was_said_is_told_by_its_sign(sd: float, kind: st
     assert seen is not None
     assert seen.kind == kind
     assert (seen.off_dc < 0.0) == (kind == "faster")
+
+
+@pytest.mark.parametrize(("pull", "told"), [(DOUBT + 1e-9, False), (DOUBT + 0.1, True)])
+def test_another_processors_last_digit_decides_nothing(pull: float, told: bool) -> None:
+    """A fit at the limit, its readings where it says: compared to a hundredth of an sd."""
+    plain, there = of_the_model("dry sand", [pull], 3600.0)
+    made = fit(prior(PART, Cover("dry sand"), 20.0, 260.0), plain)
+    at_limit = remade(made, z=(pull, *([0.0] * (len(made.z) - 1))))
+
+    assert (watch(at_limit, there) is not None) is told
 
 
 @pytest.mark.parametrize("step_dc", [-80.0, -25.0, 30.0])

@@ -16,7 +16,7 @@ from fakes import QuietDisk
 from pacer.recording.disk import RealDisk
 
 Call = Literal[
-    "create", "reopen", "write", "sync", "cut", "close", "there", "make", "remove", "place"
+    "create", "reopen", "write", "sync", "cut", "close", "there", "size", "make", "remove", "place"
 ]
 
 SHORT = -1
@@ -128,6 +128,11 @@ class FaultyDisk:
     def there(self, fd: int, path: Path) -> bool:
         """Look, or say that it is gone."""
         return self._due("there") is None and self._disk.there(fd, path)
+
+    def size(self, fd: int) -> int:
+        """Tell, or fail."""
+        self._fail("size")
+        return self._disk.size(fd)
 
     def make(self, folder: Path) -> None:
         """Make a folder, or fail."""

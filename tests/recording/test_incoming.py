@@ -15,9 +15,12 @@ from conftest import HOT
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pacer.cli.main import main
 from pacer.errors import UserInputError
 from pacer.recording.incoming import Imported, read
 from pacer.recording.reader import Recording
+from pacer.run.audit import audit
+from pacer.session.events import Reading
 
 
 def _same(value: float) -> float:
@@ -119,7 +122,12 @@ def test_more_than_ten_wrong_lines_are_counted(tmp_path: Path) -> None:
             "t_s,temp_c\n1," + "9" * 200_000,
             "2: longer than 65536 characters, expected a row of numbers",
         ),
-        ('t_s,temp_c\n1,"' + "9\n" * 70_000, " not CSV: field larger than field limit (131072)"),
+        ('t_s,temp_c\n1,"' + "9\n" * 70_000, "2: not CSV: a quote that is never closed"),
+        ('t_s,temp_c\n0,20\n1,"21\n2,22\n', "3: not CSV: a quote that is never closed"),
+        ('t_s,temp_c\n0,"20"1\n', "2: not CSV: ',' expected after '\"'"),
+        ("t_s,temp_c,temp_c\n0,20,30\n", '1: column "temp_c" comes twice'),
+        ("t_s,t_s,temp_c\n0,20,30\n", '1: column "t_s" comes twice'),
+        ("t_s,temp_c\n0,20,\n1,20,5\n", "3: 3 column(s), expected 2 as in the header"),
     ],
 )
 def test_a_file_without_readings_is_refused(tmp_path: Path, text: str, told: str) -> None:
@@ -128,20 +136,25 @@ def test_a_file_without_readings_is_refused(tmp_path: Path, text: str, told: str
 
 
 def test_what_is_no_csv_at_all_is_refused_in_one_line(tmp_path: Path) -> None:
-    """Random bytes, UTF-16, a folder, nothing there."""
+    """Random bytes, UTF-16, a folder, a device, nothing there."""
     path = tmp_path / "a.csv"
     for content in (bytes(range(256)), "t_s,temp_c\n0,1\n".encode("utf-16"), b"\x00" * 9):
         path.write_bytes(content)
         with pytest.raises(UserInputError) as caught:
             read(path, _same, _same)
         assert str(caught.value).isprintable()
-    for wrong in (tmp_path, tmp_path / "none.csv"):
-        with pytest.raises(UserInputError, match="no such file of readings"):
+    for wrong, told in (
+        (tmp_path / "none.csv", "no such file of readings"),
+        (tmp_path, "not a regular file, expected readings"),
+        (Path("/dev/zero"), "not a regular file, expected readings"),
+    ):
+        with pytest.raises(UserInputError) as caught:
             read(wrong, _same, _same)
+        assert str(caught.value) == f"{wrong}: {told}"
 
 
 def test_a_line_is_counted_as_an_editor_counts_it(tmp_path: Path) -> None:
-    """RFC 4180: a quoted cell may hold line ends; the number told is the last line's."""
+    """RFC 4180: a quoted cell may hold line ends; the number told is where the row begins."""
     told = _refusal(tmp_path / "a.csv", 'x,t_s,temp_c\n"one\ntwo",0,20\n,1,hot\n')
     assert told == ['4: temperature "hot", expected a number, or nothing for none']
 
@@ -232,6 +245,31 @@ def test_the_period_is_the_median_spacing(
     found = _read(path, "t_s,temp_c\n" + "".join(f"{t / 1000:.3f},20\n" for t in at_ms))
     assert found.period_s == pytest.approx(statistics.median(gaps_ms) / 1000, abs=5.1e-4)
     assert found.count == len(at_ms)
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        # Dates to the minute, a row every 10 s: the median spacing is nothing.
+        [f"2026-01-01T08:{i // 6:02d},{250 - i}" for i in range(30)],
+        [f"{1_200_000 * i},{250 - i}" for i in range(5)],
+        ["0,250"],
+    ],
+    ids=["to the minute", "weeks apart", "one row"],
+)
+def test_whatever_the_spacing_what_is_imported_can_be_read(tmp_path: Path, rows: list[str]) -> None:
+    """Exit 0 means a recording that pacer takes again, cues as they are told today."""
+    (tmp_path / "job.toml").write_text(HOT)
+    (tmp_path / "a.csv").write_text("time,temp\n" + "\n".join(rows) + "\n")
+    out = tmp_path / "a.jsonl"
+    job = ["--job", str(tmp_path / "job.toml"), "--phase", "cool-down", "--out", str(out)]
+    assert main(["import", str(tmp_path / "a.csv"), *job]) == 0
+    recording = Recording(out)
+    readings = [event for event in recording.events() if isinstance(event, Reading)]
+    assert recording.damage.told("a") == []
+    assert recording.head.period_s is None
+    assert [reading.raw for reading in readings] == [(250.0 - i,) for i in range(len(rows))]
+    assert audit(recording).differences == ()
 
 
 @pytest.mark.slow

@@ -234,19 +234,33 @@ def test_nothing_half_made_is_left_behind(hot_job: Job, tmp_path: Path) -> None:
 def test_every_file_that_cannot_be_exported_is_told_before_anything_is_written(
     hot_job: Job, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A foreign file and a copy of a session among them: a line each, no folder."""
+    """Two foreign files among them: a line each, no folder."""
     recording = _recording(tmp_path / "a.jsonl", hot_job, some_events())
-    copy = _recording(tmp_path / "b.jsonl", hot_job, some_events(4))
-    foreign = tmp_path / "c.jsonl"
-    foreign.write_text("{}\n")
+    foreign = [tmp_path / "c.jsonl", tmp_path / "d.jsonl"]
+    for path in foreign:
+        path.write_text("{}\n")
     out = tmp_path / "out"
-    paths = [str(path) for path in (recording, copy, foreign)]
+    paths = [str(path) for path in (foreign[0], recording, foreign[1])]
     assert main(["export", *paths, "--parquet", str(out)]) == 2
     assert capsys.readouterr().err.splitlines() == [
-        f"pacer: {copy}: the same session as {recording}, expected each once",
-        f'pacer: {foreign.name}: line 1: found "{{}}", expected the head of a pacer recording',
+        f'pacer: {path.name}: line 1: found "{{}}", expected the head of a pacer recording'
+        for path in foreign
     ]
     assert not out.exists()
+
+
+def test_of_several_files_of_a_session_the_longest_is_exported(
+    hot_job: Job, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """After a move the old file holds a part, whose bytes the new one begins with."""
+    part = _recording(tmp_path / "a.jsonl", hot_job, some_events(4))
+    whole = _recording(tmp_path / "a-2.jsonl", hot_job, some_events())
+    other = _recording(tmp_path / "b.jsonl", hot_job, some_events(6), sid="b" * 16)
+    rows = _exported(tmp_path / "out", part, whole, other)
+    assert [row["recording"] for row in rows["sessions"]] == ["a-2.jsonl", "b.jsonl"]
+    assert capsys.readouterr().err == (
+        f"pacer: note: {part}: left out: the same session as {whole}, which is no shorter\n"
+    )
 
 
 def test_a_file_where_the_folder_should_be_is_told(
@@ -307,6 +321,21 @@ def test_timestamps_come_in_as_dates(tmp_path: Path) -> None:
     found = read(path, _same, _same)
     assert tuple(found.rows()) == ((0.0, 90.0), (2.0, 80.0), (5.0, 70.0))
     assert found.start == moments[0]
+
+
+def test_timestamps_to_the_minute_make_a_recording_that_can_be_read(tmp_path: Path) -> None:
+    """A row every 10 s: the median spacing is nothing, and no head may say that."""
+    (tmp_path / "job.toml").write_text(HOT)
+    moments = [datetime(2026, 1, 1, 8, i // 6, tzinfo=UTC) for i in range(30)]
+    temps = [250.0 - i for i in range(30)]
+    path = _table(tmp_path / "a.parquet", time=pa.array(moments), temp=pa.array(temps))
+    out = tmp_path / "a.jsonl"
+    job = ["--job", str(tmp_path / "job.toml"), "--phase", "cool-down", "--out", str(out)]
+    assert main(["import", str(path), *job]) == 0
+    recording = Recording(out)
+    readings = [event.raw for event in recording.events() if isinstance(event, Reading)]
+    assert readings == [(temp_c,) for temp_c in temps]
+    assert (recording.head.period_s, recording.damage.told("a")) == (None, [])
 
 
 def test_what_is_wrong_in_parquet_is_told_by_its_row(tmp_path: Path) -> None:

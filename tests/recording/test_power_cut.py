@@ -19,6 +19,7 @@ from written import head_of
 from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.codec import Record
+from pacer.recording.head import HEADS
 from pacer.recording.reader import Recording
 from pacer.recording.writer import Log
 from pacer.session.events import Act, AnyEvent, Mark, Opened, Reading
@@ -58,13 +59,13 @@ def _events(count: int) -> list[AnyEvent]:
 
 
 def _written(path: Path, head: Opened, disk: Watched) -> list[bytes]:
-    """Write a session and return its lines."""
+    """Write a session and return its lines, the head once."""
     log = Log(path, head, disk=disk)
     for event in _events(60):
         log.append(event, event.t_s)
         log.beat(event.t_s)
     log.close()
-    return path.read_bytes().splitlines(keepends=True)
+    return path.read_bytes().splitlines(keepends=True)[HEADS - 1 :]
 
 
 def _cut(chance: random.Random, now: bytes, synced: int, stale: bytes) -> bytes:
@@ -93,15 +94,15 @@ def _survive(job: Job, folder: Path, states: int, seed: int) -> tuple[int, int]:
     lines = _written(folder / "a.jsonl", head_of(job), disk)
     others = _written(folder / "other.jsonl", head_of(job, sid=OTHER_SID), Watched())
     # An earlier file of the same length at the same place; and our own, a block further on.
-    own = b"".join(lines)
-    stales = (b"".join(others), own[512:], own[4096:], own)
+    own = lines[0] * (HEADS - 1) + b"".join(lines)
+    stales = (others[0] * (HEADS - 1) + b"".join(others), own[512:], own[4096:], own)
     lost = wrong = 0
     for state in range(states):
         now, synced = chance.choice(disk.moments)
         found = _cut(chance, now, synced, chance.choice(stales))
         cut = folder / f"{state}.jsonl"
         cut.write_bytes(found)
-        sure = now[:synced].count(b"\n")
+        sure = max(0, now[:synced].count(b"\n") - HEADS + 1)
         try:
             recording = Recording(cut)
         except RecordingError:

@@ -1,4 +1,4 @@
-"""Recordings whole, cut, rotten and foreign (reliability.md T-02, T-04, T-06, T-16, T-19)."""
+"""Recordings whole, cut, rotten and foreign (reliability.md T-02, T-04, T-16, T-19)."""
 
 from __future__ import annotations
 
@@ -125,27 +125,6 @@ def test_records_lost_in_between_are_told_by_number(lines: list[bytes], tmp_path
     _, recording = _read(write_lines(tmp_path / "a.jsonl", lines[:5] + lines[8:]))
     assert recording.damage.missing == 3
     assert recording.damage.told("a")[0] == "a: line 6: records 5 to 7 are missing"
-
-
-@pytest.mark.slow
-def test_one_lost_sector_costs_a_few_records(cold_job: Job, tmp_path: Path) -> None:
-    """T-06: every 512 B sector zeroed in turn; ≥ 97 % of records back, none altered."""
-    events = some_events(400)
-    lines = lines_of(head_of(cold_job), events)
-    whole = b"".join(lines)
-    # A lost sector inside the head loses the head; it is 2 % of such a file.
-    first = -(-len(lines[0]) // 512)
-    back = []
-    for sector in range(first, len(whole) // 512):
-        at = sector * 512
-        path = tmp_path / "sector.jsonl"
-        path.write_bytes(whole[:at] + bytes(512) + whole[at + 512 :])
-        found, recording = _read(path)
-        assert not recording.damage.sound
-        left = iter(events)
-        assert all(event in left for event in found), "an order or an event that never was"
-        back.append(len(found) / len(events))
-    assert sum(back) / len(back) >= 0.97
 
 
 def test_records_of_an_unknown_kind_are_counted(lines: list[bytes], tmp_path: Path) -> None:

@@ -16,6 +16,7 @@ from pacer.recording.codec import VERSION, encode, seed_of
 from pacer.recording.reader import Recording
 from pacer.session.events import (
     AnyEvent,
+    ClockGap,
     CueTold,
     Mark,
     Outcome,
@@ -146,6 +147,32 @@ def test_a_copy_says_what_it_lacks_and_counts_it_once(lines: list[bytes], tmp_pa
         'a: a copy of a damaged recording, "old.jsonl": 2 damaged line(s) left out, '
         "2 record(s) missing",
     ]
+
+
+def test_a_copy_without_repeated_records_says_so(lines: list[bytes], tmp_path: Path) -> None:
+    """A number that came again may have been another program's record: not all may be there."""
+    note = Recovered(t_ms=12_000, name="old.jsonl", sha="0" * 64, repeated=3)
+    _, recording = _read(
+        write_lines(tmp_path / "a.jsonl", [*lines, encode(len(lines), note, SEED)])
+    )
+    assert not recording.damage.sound
+    assert recording.damage.told("a") == [
+        'a: a copy of a damaged recording, "old.jsonl": 0 damaged line(s) left out, '
+        "0 record(s) missing, 3 repeated record(s) left out"
+    ]
+
+
+@pytest.mark.parametrize(("version", "sound"), [((1, 2), True), ((1, 3), False)])
+def test_nothing_happened_within_a_gap(
+    cold_job: Job, tmp_path: Path, version: tuple[int, int], sound: bool
+) -> None:
+    """Before 1.3 a program killed while it went on left a gap that the next began anew."""
+    gap = ClockGap(t_ms=5000, to_ms=905_000)
+    events: list[AnyEvent] = [gap, ClockGap(t_ms=5000, to_ms=65_000), Resumed(t_ms=905_000)]
+    lines = lines_of(head_of(cold_job, v=version), events)
+    read, recording = _read(write_lines(tmp_path / "a.jsonl", lines))
+    assert recording.damage.sound is sound
+    assert (gap in read, events[2] in read) == (True, True)
 
 
 def test_session_time_that_falls_is_damage_of_that_record(

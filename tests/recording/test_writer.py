@@ -170,7 +170,8 @@ def test_what_exists_is_never_written_over(hot_job: Job, tmp_path: Path, kind: s
         path.mkdir()
     else:
         path.symlink_to(tmp_path / "elsewhere")
-    with pytest.raises(RecordingError, match="exists already; give another --out, or --resume"):
+    told = "is a link" if path.is_symlink() else "exists already; give another --out, or --resume"
+    with pytest.raises(RecordingError, match=told):
         Log(path, head_of(hot_job))
     assert not (tmp_path / "elsewhere").exists()
     if kind == "file":

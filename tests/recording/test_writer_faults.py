@@ -247,7 +247,7 @@ from pacer.recording.writer import Log
 from pacer.session.events import Reading
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-resource.setrlimit(resource.RLIMIT_FSIZE, (8000, hard))
+resource.setrlimit(resource.RLIMIT_FSIZE, (16_000, hard))
 log = Log(Path(sys.argv[1]), head_of(job_from_text(HOT, "hot")))
 seen = []
 for i in range(200):

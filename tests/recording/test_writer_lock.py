@@ -117,7 +117,7 @@ def test_where_the_system_lists_no_locks_the_process_is_left_out(
     hot_job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Only Linux has such a list; the line is as clear without."""
-    monkeypatch.setattr(disk_module, "_holder", lambda fd: None)
+    monkeypatch.setattr(disk_module, "writer_of", lambda file: None)
     log = Log(tmp_path / "a.jsonl", head_of(hot_job))
     with pytest.raises(RecordingError, match=r"in use by pacer \(since 2026-01-01 \d\d:\d\d\); "):
         Log(log.path, log.opened, resume=Recording(log.path))
@@ -152,3 +152,18 @@ def test_a_lock_that_fails_otherwise_is_refused(
     with pytest.raises(RecordingError, match="cannot be created: "):
         Log(tmp_path / "a.jsonl", head_of(hot_job))
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_link_is_called_a_link(hot_job: Job, tmp_path: Path) -> None:
+    """T-19: nothing is written through one; the words say why, and which file is meant."""
+    log = Log(tmp_path / "real.jsonl", head_of(hot_job))
+    log.close()
+    link = tmp_path / "link.jsonl"
+    link.symlink_to(log.path)
+    with pytest.raises(RecordingError) as refused:
+        Log(link, log.opened, resume=Recording(link))
+    why = "is a link to another file, and a recording is never written through one"
+    assert str(refused.value) == f"{link}: {why}; give the file itself, {log.path}"
+    with pytest.raises(RecordingError) as refused:
+        Log(link, log.opened)
+    assert str(refused.value) == f"{link}: {why}; give --out, the file itself"

@@ -93,6 +93,52 @@ def test_another_file_under_the_name_is_not_ours(hot_job: Job, home: Path) -> No
     assert (home / "a.jsonl").read_bytes() == b"precious"
 
 
+@pytest.mark.parametrize("change", [b"", b"precious", None])
+def test_a_file_changed_in_place_is_noticed_within_a_second(
+    hot_job: Job, home: Path, change: bytes | None
+) -> None:
+    """Emptied, overwritten, appended to by another program: same name, same inode, other bytes."""
+    log = Log(home / "a.jsonl", head_of(hot_job))
+    log.append(EVENTS[0], 0.0)
+    if change is None:
+        with log.path.open("ab") as file:
+            file.write(b"x\n")
+    else:
+        log.path.write_bytes(change)
+    left = log.path.read_bytes()
+    log.beat(1.0)
+    log.append(EVENTS[1], 1.0)
+    log.close()
+    assert (log.trouble, log.path) == ("", home / "a-2.jsonl")
+    assert _events(log.path) == EVENTS[:2]
+    # What another program made of it is not touched any more.
+    assert (home / "a.jsonl").read_bytes() == left
+
+
+def test_how_many_records_are_only_in_memory_is_known(
+    hot_job: Job, home: Path, tmp_path: Path
+) -> None:
+    """Those since the disk filled up; all of them, the head too, where the file is gone."""
+    disk = Full(errno.ENOSPC)
+    blocked = tmp_path / "blocked"
+    blocked.touch()
+    log = Log(home / "a.jsonl", head_of(hot_job), elsewhere=[blocked], disk=disk)
+    for event in EVENTS[:3]:
+        log.append(event, 0.0)
+    assert log.only_in_memory == 0
+    disk.folders.add(home)
+    for event in EVENTS[3:5]:
+        log.append(event, 0.1)
+    assert (log.only_in_memory, log.lost_from_s()) == (2, EVENTS[3].t_s)
+    disk.folders.clear()
+    log.append(EVENTS[5], 0.2)
+    assert (log.trouble, log.only_in_memory) == ("", 0)
+    shutil.rmtree(home)
+    log.append(EVENTS[6], 2.0)
+    assert (log.only_in_memory, log.lost_from_s()) == (8, 0.0)
+    log.close()
+
+
 @contextmanager
 def _closed(folder: Path) -> Iterator[None]:
     """Close a folder to this process; root, who may look into any, is somebody else meanwhile."""

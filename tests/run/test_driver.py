@@ -6,7 +6,7 @@ import threading
 from pathlib import Path
 
 import pytest
-from driving import at_ready, hot_script, live, press_next, same_again, scripted, steady
+from driving import at_ready, drive, hot_script, live, press_next, same_again, scripted, steady
 from fakes import Doing, FakeClock, FakeSink, FakeSource
 from hypothesis import HealthCheck, given, settings
 from strategies import sessions
@@ -205,3 +205,17 @@ def test_cues_are_heard_by_the_source_once_each(hot_job: Job, tmp_path: Path) ->
     assert isinstance(driven.source, FakeSource)
     heard = [f"{cue.t_s:.3f} {cue.kind}" for cue in driven.source.heard_cues]
     assert heard == driven.told()
+
+
+def test_what_is_due_at_the_last_stamp_of_a_timed_source_is_told(
+    hot_job: Job, tmp_path: Path
+) -> None:
+    """No clock goes on after its last line, but a replay finds the cue due at the end's record."""
+    moved = Trouble(t_ms=0, what="log", why="goes on in a-2.jsonl")
+    clock = FakeClock()
+    source = FakeSource(clock, [*steady(0, 3, 20.0), (3.0, moved)])
+    source.clk = "source"
+    timed = drive(tmp_path / "a.jsonl", hot_job, source, clock)
+    timed.driver.run()
+    assert timed.told()[-1].startswith("3.000 LOG_")
+    same_again(timed)

@@ -177,7 +177,7 @@ def test_a_log_that_moved_is_written_down_and_heard_of(hot_job: Job, tmp_path: P
     driven.driver.run()
     assert driven.log.path.parent == tmp_path / "spare"
     (moved,) = (event for event in driven.events() if isinstance(event, Trouble))
-    assert moved.what == "log"
+    assert moved.what == "log moved"
     assert moved.why.startswith("goes on in a-2.jsonl")
     assert moved.t_s <= 7.0
     same_again(driven)

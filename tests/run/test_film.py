@@ -6,7 +6,8 @@ import bisect
 from pathlib import Path
 
 import pytest
-from driving import hot_script, scripted
+from driving import at_ready, hot_script, live, press_next, scripted, steady
+from fakes import FakeClock
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from replaying import LAST_S, long_enough
@@ -15,9 +16,11 @@ from written import head_of, lines_of, write_lines
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
 from pacer.run.film import Film
-from pacer.session.events import Act, AnyEvent, CueTold, Ended, Outcome, Reading
+from pacer.screen.view import view
+from pacer.session.events import Act, AnyEvent, ClockGap, CueTold, Ended, Outcome, Reading
 from pacer.session.fold import advance, begin, step
 from pacer.session.state import State
+from pacer.units import Shown
 
 
 @pytest.fixture(scope="module")
@@ -171,3 +174,48 @@ def test_how_far_it_has_read_is_told(recording: Recording) -> None:
     assert said == sorted(said)
     assert 0.2 < said[0] < 0.4
     assert 0.7 < said[-1] <= 1
+
+
+def test_in_a_gap_stands_what_was_known_when_it_began(hot_job: Job, tmp_path: Path) -> None:
+    """A bead from 74 s, the lid closed at 80 s for ten hours: only then is the bead dropped."""
+    clock = FakeClock()
+    told = [*at_ready(), press_next(74), *steady(75, 80, 262.0)]
+    told += [(80.0, lambda: clock.to(36_080.0)), *steady(36_090, 36_100, 25.0)]
+    driven = live(tmp_path / "a.jsonl", hot_job, told, clock)
+    driven.driver.run()
+    (gap,) = (event for event in driven.events() if isinstance(event, ClockGap))
+    assert gap.to_s == 36_080.0
+    film = Film(Recording(driven.log.path))
+    at_start = film.state_at(gap.t_s)
+    # Both ways: what was looked at before must not show through.
+    for t_s in (gap.t_s, 20_000.0, 36_079.9, 20_000.0, gap.t_s + 0.5):
+        shown = film.snapshot(t_s, speed=1.0, paused=True)
+        assert shown.state == at_start
+        assert (str(shown.state.phase), shown.state.work.beads[-1].ended_s) == ("bead", None)
+        assert all(cue.t_s <= t_s for cue in shown.cues)
+        assert shown.watched is (t_s == gap.t_s)
+        said = view(shown, Shown("metric")).banner
+        assert said == ("REPLAY paused" if shown.watched else "REPLAY, nobody watched, paused")
+    after = film.snapshot(gap.to_s, speed=1.0, paused=True)
+    assert after.watched
+    assert after.state.t_s == gap.to_s
+    assert after.state.work.beads[-1].ended_s is not None
+    assert "GAP" in [cue.kind for cue in after.cues if cue.t_s == gap.to_s]
+
+
+def test_a_gap_at_the_border_of_a_block_is_one_too(hot_job: Job, tmp_path: Path) -> None:
+    """The 501st event."""
+    events: list[AnyEvent] = [
+        Reading(t_ms=100 * i, raw=(20.0,), status="ok") for i in range(1, 501)
+    ]
+    events += [ClockGap(t_ms=50_000, to_ms=900_000), Reading(t_ms=901_000, raw=(9.0,), status="ok")]
+    film = of(events, hot_job, tmp_path / "a.jsonl")
+    inside = film.snapshot(400.0, speed=1.0, paused=True)
+    assert (inside.watched, inside.state.t_s) == (False, 50.0)
+    assert film.state_at(900.0).t_s == 900.0
+
+
+def test_a_recording_that_ends_in_a_gap_lasts_to_its_end(hot_job: Job, tmp_path: Path) -> None:
+    """Killed as it woke."""
+    film = of([ClockGap(t_ms=1000, to_ms=9000)], hot_job, tmp_path / "a.jsonl")
+    assert (film.end_s, film.state_at(9.0).t_s) == (9.0, 9.0)

@@ -6,11 +6,21 @@ from pathlib import Path
 
 import msgspec
 from driving import hot_script, scripted
+from written import head_of
 
 from pacer.job.job import Job
-from pacer.run.refold import Refolded, cue_told, refold, states, untold
+from pacer.recording.reader import Recording
+from pacer.run.refold import Refolded, cue_told, refold, states
 from pacer.session.cues import Cue, CueKind
-from pacer.session.events import AnyEvent, CueTold
+from pacer.session.events import (
+    Act,
+    AnyEvent,
+    ClockGap,
+    CueTold,
+    Outcome,
+    Recovered,
+    Resumed,
+)
 from pacer.session.fold import fold
 from pacer.units import Shown
 
@@ -62,20 +72,45 @@ def test_a_cue_is_recorded_with_its_words_in_the_users_units() -> None:
     assert "212" in told.words
 
 
-def test_only_what_comes_after_the_last_recorded_cue_is_untold(
-    hot_job: Job, tmp_path: Path
-) -> None:
-    """A crash between an event and its cue; a cue lost in the middle stays lost."""
-    folded, _ = _events(hot_job, tmp_path)
+def test_only_cues_of_the_last_fact_can_be_untold(hot_job: Job, tmp_path: Path) -> None:
+    """A kill comes between a fact and its cue; one lost in the middle stays lost."""
+    folded, events = _events(hot_job, tmp_path)
+    assert folded.untold == ()
+    at = next(i for i, e in enumerate(events) if isinstance(e, Act))
+    press, told = events[at], events[at + 1]
+    assert isinstance(told, CueTold)
+    opened = Recording(tmp_path / "a.jsonl").head
 
-    def rest(recorded: tuple[CueTold, ...]) -> int:
-        return len(untold(Refolded(folded.state, folded.cues, recorded, folded.last_ms)))
+    def untold(*events: AnyEvent) -> list[str]:
+        return [str(cue.kind) for cue in refold(opened, events).untold]
 
-    told = folded.recorded
-    assert rest(told) == 0
-    assert rest(told[:-1]) == 1
-    assert rest(()) == len(told)
-    assert rest(told[:2] + told[3:]) == 0
-    # Told by older rules at another moment: only later ones are missing.
-    moved = (*told[:-2], replace(told[-2], t_ms=told[-2].t_ms + 1))
-    assert rest(moved) == 1
+    before = events[:at]
+    assert untold(*before, press) == [told.kind]
+    assert untold(*before, press, told) == []
+    assert untold(*before, press, events[at + 2]) == []
+    # Killed once more while it went on, and asked meanwhile what became of the repair.
+    torn = Recovered(t_ms=press.t_ms, torn=5)
+    asked = Outcome(t_ms=press.t_ms, found="no crack found")
+    assert untold(*before, press, torn, asked) == [told.kind]
+    assert untold(*before, press, torn, told) == []
+    # Gap and resumption come in one write, and then the gap's cue.
+    heated = events[: at + 30]
+    away = ClockGap(t_ms=heated[-1].t_ms, to_ms=heated[-1].t_ms + 900_000, by="wall")
+    assert "GAP" in untold(*heated, away, Resumed(t_ms=away.to_ms))
+    # A repeat is another cue than the one it repeats.
+    assert untold(*before, press, replace(told, again=1)) == [told.kind]
+
+
+def test_nothing_but_the_head_leaves_its_own_cue_untold(hot_job: Job) -> None:
+    """Killed as soon as it was opened."""
+    assert [str(cue.kind) for cue in refold(head_of(hot_job), ()).untold] == ["PREPARE"]
+
+
+def test_a_gap_reaches_to_its_end(hot_job: Job) -> None:
+    """Killed before the resumption was written: session time never falls back to the gap's start."""
+    gap = ClockGap(t_ms=5000, to_ms=905_000, by="wall")
+    folded = refold(head_of(hot_job), [gap])
+    assert (folded.last_ms, folded.state.t_s) == (905_000, 905.0)
+    # Left by an older program: the next gap begins where that one began.
+    older = refold(head_of(hot_job), [gap, replace(gap, to_ms=65_000), Resumed(t_ms=905_000)])
+    assert (older.last_ms, older.state.t_s) == (905_000, 905.0)

@@ -13,10 +13,12 @@ from written import head_of, lines_of, write_lines
 from pacer import __version__
 from pacer.errors import RecordingError
 from pacer.job.job import Job
+from pacer.recording.head import HEADS
 from pacer.recording.reader import Recording
-from pacer.run.audit import differences
+from pacer.recording.writer import Log
+from pacer.run.audit import audit, differences
 from pacer.run.driver import Driver
-from pacer.run.opening import head, resume, start, unfinished
+from pacer.run.opening import gap_of, resume, unfinished
 from pacer.run.refold import refold
 from pacer.session.cues import CueKind
 from pacer.session.events import (
@@ -64,6 +66,7 @@ def _go_on(path: Path, away_s: float, told: list[tuple[float, AnyEvent]]) -> Dri
         cues=started.cues,
         told=started.told,
         trend=started.trend,
+        damaged=started.damaged,
     )
     driven = Driven(driver, started.log, source, clock, QuietDisk())
     driver.run()
@@ -80,7 +83,7 @@ def test_a_killed_session_goes_on_where_it_stood(hot_job: Job, tmp_path: Path) -
     driven = _go_on(tmp_path / "a.jsonl", 60.0, [(1.0, _reading(262.0)), (2.0, _reading(262.0))])
     assert driven.log.path.read_bytes().startswith(b"".join(before))
     events = driven.events()
-    new = events[len(before) - 1 :]
+    new = events[len(before) - HEADS :]
     assert isinstance(new[0], ClockGap)
     assert (new[0].t_ms, new[0].to_ms, new[0].by) == (73_000, 133_000, "wall")
     assert isinstance(new[1], Resumed)
@@ -90,6 +93,15 @@ def test_a_killed_session_goes_on_where_it_stood(hot_job: Job, tmp_path: Path) -
     assert isinstance(new[-1], Ended)
     folded = refold(driven.log.opened, events)
     assert differences(folded.cues, folded.recorded) == []
+
+
+def test_going_on_with_a_damaged_recording_is_shown(hot_job: Job, tmp_path: Path) -> None:
+    """What the screen says of the past may lack something; of a sound one it says nothing."""
+    path = tmp_path / "a.jsonl"
+    kept = _killed(hot_job, path, 73)
+    assert not _go_on(path, 60.0, [(1.0, _reading(262.0))]).driver.snapshot().damaged
+    write_lines(path, [*kept[:20], b"x" + kept[20], *kept[21:]])
+    assert _go_on(path, 60.0, [(1.0, _reading(262.0))]).driver.snapshot().damaged
 
 
 def test_no_cue_is_told_twice(hot_job: Job, tmp_path: Path) -> None:
@@ -111,7 +123,7 @@ def test_a_cue_lost_between_its_event_and_itself_is_written(hot_job: Job, tmp_pa
     assert isinstance(list(Recording(path).events())[-1], Act)
     driven = _go_on(path, 30.0, [(1.0, _reading(20.0))])
     events = driven.events()
-    new = events[at - 1 :]
+    new = events[at - HEADS :]
     assert isinstance(new[0], CueTold)
     assert (new[0].kind, new[0].t_ms) == ("PREHEAT", 1000)
     assert [cue for cue in driven.told() if "PREHEAT" in cue] == ["1.000 PREHEAT"]
@@ -263,12 +275,55 @@ def test_a_part_covered_half_way_and_cooled_goes_on(hot_job: Job, tmp_path: Path
     assert found.folded.state.work.laid == 1
 
 
-def test_a_folder_that_cannot_be_made_is_refused(hot_job: Job, tmp_path: Path) -> None:
-    """T-09: path and reason, before any heat."""
-    (tmp_path / "file").touch()
-    clock = FakeClock()
-    opened = head(hot_job, FakeSource(clock, []), clock.wall(), settings={})
-    with pytest.raises(RecordingError, match="this folder cannot be made: "):
-        start(tmp_path / "file" / "deeper" / "a.jsonl", opened)
-    made = start(tmp_path / "new" / "folder" / "a.jsonl", opened)
-    made.log.close()
+def test_killed_at_any_byte_while_it_goes_on_no_time_is_lost_or_counted_twice(
+    hot_job: Job, tmp_path: Path
+) -> None:
+    """Half an hour away, then five minutes more: 35 minutes by the wall, whatever got written."""
+    kept = _killed(hot_job, tmp_path / "whole.jsonl", 73)
+    whole = len(b"".join(kept))
+    found = unfinished(tmp_path / "whole.jsonl")
+    bridge = found.bridge(START + timedelta(seconds=73 + 1800))
+    source = FakeSource(FakeClock(bridge.to_s), [])
+    resume(found, bridge, source, METRIC).log.close()
+    written = (tmp_path / "whole.jsonl").read_bytes()
+    gap_end = written.index(b"\n", written.index(b'"k":"gap"')) + 1
+    for size in {*range(whole, len(written) + 1, 23), gap_end, gap_end + 1, len(written)}:
+        path = tmp_path / f"{size}.jsonl"
+        path.write_bytes(written[:size])
+        found = unfinished(path)
+        wall = START + timedelta(seconds=73 + 2100)
+        bridge = found.bridge(wall)
+        assert (bridge.to_s, bridge.by) == (2173.0, "wall")
+        clock = FakeClock(bridge.to_s, wall)
+        started = resume(found, bridge, FakeSource(clock, []), METRIC)
+        assert started.state.t_s == 2173.0
+        started.log.close()
+        recording = Recording(path)
+        events = list(recording.events())
+        assert recording.damage.sound
+        gaps = [event for event in events if isinstance(event, ClockGap)]
+        assert sum(gap.to_ms - gap.t_ms for gap in gaps) == 2_100_000
+        # The cue of the last gap is the driver's to tell.
+        assert audit(recording).differences == ()
+
+
+def test_gap_and_resumption_are_one_write(hot_job: Job, tmp_path: Path) -> None:
+    """A kill between two writes can't part them."""
+    _killed(hot_job, tmp_path / "a.jsonl", 73)
+    found = unfinished(tmp_path / "a.jsonl")
+    bridge = found.bridge(START, 600.0)
+    written: list[bytes] = []
+
+    class Seen(QuietDisk):
+        def write(self, fd: int, line: bytes) -> int:
+            written.append(line)
+            return super().write(fd, line)
+
+    disk = Seen()
+    log = Log(found.recording.path, found.recording.head, resume=found.recording, disk=disk)
+    gap = gap_of(found, bridge)
+    both: list[AnyEvent] = [gap, Resumed(t_ms=gap.to_ms)]
+    assert log.append_all(both, 0.0) == both
+    log.close()
+    (write,) = written
+    assert [b'"k":"gap"' in line for line in write.splitlines()] == [True, False]

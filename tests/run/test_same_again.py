@@ -6,8 +6,8 @@ import hashlib
 from pathlib import Path
 
 import msgspec
-from driving import hot_script, hot_told, live, scripted
-from fakes import Doing
+from driving import hot_script, hot_told, live, press_next, same_again, scripted, steady
+from fakes import Doing, FakeClock
 
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
@@ -67,3 +67,18 @@ def test_a_replay_comes_to_the_states_of_the_live_session(hot_job: Job, tmp_path
     )
     snapshot = driven.driver.snapshot()
     assert _print_of(last[1]) == _print_of(snapshot.state)
+
+
+def test_a_lid_closed_over_a_cool_down_is_told_once(hot_job: Job, tmp_path: Path) -> None:
+    """Two minutes asleep, the next reading 50 s later: covered it goes on, and GAP waits for nobody."""
+    clock = FakeClock()
+    told = [*steady(0, 3, 20.0), press_next(3), *steady(4, 20, 250.0)]
+    told += [(20.0, Act(t_ms=0, deed="covered"))]
+    told += [(21.0 + 60 * k, Reading(t_ms=0, raw=(250.0 - k,), status="ok")) for k in range(5)]
+    told += [(300.0, lambda: clock.to(420.0))]
+    told += [(470.0 + 60 * k, Reading(t_ms=0, raw=(240.0 - k,), status="ok")) for k in range(6)]
+    driven = live(tmp_path / "a.jsonl", hot_job, told, clock)
+    driven.driver.run()
+    gaps = [e for e in driven.events() if isinstance(e, CueTold) and e.kind == "GAP"]
+    assert [(cue.t_s, cue.again) for cue in gaps] == [(420.0, 0)]
+    same_again(driven)

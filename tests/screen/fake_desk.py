@@ -35,10 +35,12 @@ from pacer.session.events import (
     ClockGap,
     Deed,
     GapBy,
+    LogWord,
     Opened,
     Reading,
     Resumed,
     SensorChanged,
+    Trouble,
 )
 from pacer.session.fold import advance, begin, step
 from pacer.session.state import State
@@ -148,6 +150,10 @@ class Session:
         to_ms = start_ms + round(1000 * seconds_s)
         self.event(ClockGap(t_ms=start_ms, to_ms=to_ms, by=by))
         return self.event(Resumed(t_ms=to_ms, hand=self.state.sensor.hand))
+
+    def log(self, what: LogWord, why: str = "no space left on device") -> Session:
+        """News of the recording, told at once where that may be."""
+        return self.event(Trouble(t_ms=round(self.t_s * 1000), what=what, why=why)).wait(0.0)
 
     def opened(self, settle_s: float) -> Session:
         """The port was opened, and isn't heard at first."""

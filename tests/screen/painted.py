@@ -57,7 +57,9 @@ def moments() -> dict[str, Snapshot]:
     """Return a snapshot of every phase, of alarms, of the sensor's states, and of an unsaved log."""
     found = {name: make().snapshot() for name, make in PHASES.items()}
     found |= {f"sensor {state}": SESSIONS[state]().snapshot() for state in SENSOR}
-    found["not saved"] = fd.waiting().snapshot(trouble="log not saved: no space left on device")
+    found["not saved"] = (
+        fd.waiting().log("log").snapshot(trouble="log not saved: no space left on device")
+    )
     found["practice"] = fd.ready().snapshot(
         kind="practice", speed=60.0, invented="simulated part", off=("sound is off: no device",)
     )

@@ -87,7 +87,9 @@ MOMENTS: dict[str, Callable[[], Snapshot]] = {
     "hot-bridged": lambda: fd.bridged().snapshot(),
     "hot-untimed": lambda: fd.untimed().snapshot(),
     "too-cold": lambda: fd.holding().ramp(190.0).read(190.0, 20.0).snapshot(),
-    "not-saved": lambda: fd.waiting().snapshot(trouble="log not saved: no space left on device"),
+    "not-saved": lambda: (
+        fd.waiting().log("log").snapshot(trouble="log not saved: no space left on device")
+    ),
     "post-heat": lambda: fd.postheating().snapshot(),
     "bury": lambda: fd.burying().snapshot(),
     "hot": lambda: fd.cooling().snapshot(),

@@ -48,6 +48,28 @@ def test_the_cool_down_is_a_range_and_called_a_forecast(
     assert (shown.words, shown.clock) == (line, clock)
 
 
+def test_with_nothing_measured_the_far_end_of_a_wide_range_is_shown() -> None:
+    """From the table "5 min" reads as nearly cool; ten minutes on 1800 s are 1200 s away."""
+    wide = fd.Forecast(900.0, 620.0, 1800.0)
+    silent = fd.burying().press("covered").wait(600.0)
+    shown = seen(silent, wide)
+    assert (shown.clock, shown.clock_unit, shown.clock_label) == (
+        "20",
+        "min",
+        "at the latest, forecast",
+    )
+    narrow = fd.Forecast(1500.0, 1200.0, 1800.0)
+    assert seen(silent, narrow).clock == "15"
+
+
+def test_the_word_to_uncover_says_what_it_means_after_a_stop_as_well() -> None:
+    """ "Nobody watched" is told, but does not stand in its place from then on."""
+    session = fd.cool()
+    before = seen(session)
+    after = seen(session.gap(21.0).read(39.0, 10.0))
+    assert (after.word, after.words) == (before.word, before.words)
+
+
 def test_a_cool_down_without_a_forecast_shows_the_time_covered() -> None:
     """Ten minutes after the cover."""
     shown = seen(fd.cooling())

@@ -197,9 +197,19 @@ def test_the_users_units_are_used_everywhere() -> None:
 
 def test_log_not_saved_takes_over_and_other_trouble_does_not() -> None:
     """A critical sink is loud at once, another is named (design.md)."""
-    lost = seen(fd.waiting(), trouble="log not saved: no space left on device")
-    assert (lost.word, lost.urgency) == ("LOG NOT SAVED", Urgency.FAULT)
-    assert "no space left" in lost.words
+    session, trouble = fd.waiting().log("log"), "log not saved: no space left on device"
+    lost = seen(session, trouble=trouble)
+    assert (lost.word, lost.urgency, lost.unanswered) == ("LOG NOT SAVED", Urgency.FAULT, True)
+    assert lost.words == (
+        "Go on, it is kept in memory; see to the disk: no space left on device"
+        " · WAIT: Past the ceiling 300 °C, at 312 °C: wait for 295 °C"
+    )
+    # Answered, it stays in the top line for as long as it is so.
+    answered = seen(session.wait(1.0).press("next"), trouble=trouble)
+    assert (answered.word, answered.unanswered) == ("WAIT", False)
+    assert answered.trouble == "LOG NOT SAVED: no space left on device"
+    # Ended in it nobody writes any more.
+    assert seen(session, trouble=trouble, over=True).word == "LOG NOT SAVED"
     mute = seen(fd.waiting(), trouble="no sound: no device")
     assert (mute.word, mute.trouble) == ("WAIT", "no sound: no device")
 
@@ -247,6 +257,12 @@ def test_practice_and_replay_say_so() -> None:
 def test_a_replay_says_how_it_is_played(changed: dict[str, object], banner: str) -> None:
     """Pace, direction, the ends, and that records are missing."""
     assert seen(fd.ready(), **{"kind": "replay", "speed": 10.0, **changed}).banner == banner
+
+
+def test_going_on_with_a_damaged_recording_says_so_in_the_first_line() -> None:
+    """As its replay does: what is shown of the past may lack something."""
+    assert seen(fd.ready(), damaged=True).banner == "DAMAGED RECORDING"
+    assert seen(fd.ready(), damaged=True, over=True).banner == "DAMAGED RECORDING, SESSION ENDED"
 
 
 def test_a_replay_that_stands_still_shows_its_time_to_the_ms() -> None:

@@ -84,13 +84,13 @@ def test_a_bridged_cool_down_is_marked_and_its_range_is_wider_than_a_watched_clo
     assert bridged.low_s < watched.eta_s < (bridged.high_s or 0.0)
     assert wall.state.cooling is not None
     assert (wall.state.cooling.by_wall_s, wall.state.cooling.by_word_s) == (1800.0, 0.0)
-    assert "30 min of the cooling by the wall clock, not watched" in words(wall)[2]
+    assert "30 min of it by the wall clock, not watched" in words(wall)[2]
     assert "not watched" not in words(steady)[2]
 
 
 def test_what_the_welder_said_is_marked_as_said(hot_job: Job) -> None:
     """`said`: his word for the time, in the quiet line."""
-    assert "30 min of the cooling as you said, not watched" in words(covered(hot_job, "said"))[2]
+    assert "30 min of it as you said, not watched" in words(covered(hot_job, "said"))[2]
 
 
 @pytest.mark.slow
@@ -124,7 +124,7 @@ def test_with_no_length_known_nothing_is_counted_until_a_reading_comes(hot_job: 
     figure, line, quiet_line = words(session)
     assert figure == ""
     assert line == "How long it has cooled is not known: a reading will tell"
-    assert quiet_line == "how long it cooled while the program was not running is not known"
+    assert quiet_line == "how long it cooled unwatched is not known"
 
 
 @pytest.mark.slow

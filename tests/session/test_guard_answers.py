@@ -28,7 +28,7 @@ def test_a_press_answers_and_the_number_decides_at_once(hot_job: Job) -> None:
     """The press does nothing else: it fills the screen with the doubt, not with a bead."""
     session = pressed(jumped(hot_job, DEEP_C), 100)
 
-    assert session.since(77) == ["100.0 REHEAT"]
+    assert session.since(77) == ["100.0 PREHEAT"], "60 °C is no part to be reheated for a bead"
     assert (stands(session), decides_c(session)) == (S.LIVE, DEEP_C)
     assert not session.state.work.beads
 
@@ -43,10 +43,10 @@ def test_a_press_too_soon_after_it_was_told_is_no_answer(hot_job: Job) -> None:
 
 
 def test_a_scripts_next_answers_and_moves_on(hot_job: Job) -> None:
-    """In WAIT the press lets the temperature decide."""
-    session = jumped(hot_job, DEEP_C).at(100, "next")
+    """In WAIT the press lets the temperature decide: 180 °C is just below the floor of 200."""
+    session = jumped(hot_job, SLIGHT_C, to_s=80).at(80, "next")
 
-    assert session.since(77) == ["100.0 REHEAT"]
+    assert session.since(77) == ["80.0 REHEAT"]
 
 
 def test_an_answer_given_stays_given(hot_job: Job) -> None:

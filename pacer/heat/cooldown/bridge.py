@@ -39,6 +39,11 @@ _FAR = 4.0
 "What is so much less probable than the best (logarithm) is left out."
 
 
+def _compared(evidence: float) -> float:
+    """Return evidence as it is compared: rounded, so that another processor chooses the same."""
+    return round(evidence, 1)
+
+
 @dataclass(frozen=True, slots=True)
 class Bridged:
     """A forecast over a gap, in the time in which the bins came."""
@@ -73,14 +78,14 @@ def weighed(bins: Bins, bounds: Sequence[Bound], gap: Gap, refit: Refit) -> list
     found: list[tuple[float, float, Fit]] = []
     if gap.sd_s is not None:
         for sds, share in ((-1.22, 0.25), (0.0, 0.5), (1.22, 0.25)):
-            lag_s = max(sds * gap.sd_s, -gap.length_s)
+            lag_s = max(float(round(sds * gap.sd_s)), -gap.length_s)
             one = at(lag_s)
             found.append((lag_s, one.evidence + math.log(share * (1.0 - WRONG_CLOCK)), one))
     wide = 1.0 if gap.sd_s is None else WRONG_CLOCK
     found += _any_length(gap, at, math.log(wide))
-    best = max(row[1] for row in found)
-    near = sorted((row for row in found if row[1] > best - _FAR), key=lambda row: -row[1])
-    near = near[:_MOST_WEIGHED]
+    found.sort(key=lambda row: (-_compared(row[1]), abs(row[0])))
+    best = found[0][1]
+    near = [row for row in found if _compared(best - row[1]) < _FAR][:_MOST_WEIGHED]
     whole = sum(math.exp(row[1] - best) for row in near)
     return [Weighed(one, lag_s, math.exp(log - best) / whole) for lag_s, log, one in near]
 
@@ -99,14 +104,10 @@ def _any_length(
 
     while len(rows) < _MOST_FITS:
         ordered = sorted(rows)
-        best = max(rows[x].evidence for x in ordered)
+        told = {x: _compared(rows[x].evidence) for x in ordered}
+        best = max(told.values())
         steps = [
-            (
-                max(rows[a].evidence, rows[b].evidence) - best,
-                abs(rows[a].evidence - rows[b].evidence),
-                a,
-                b,
-            )
+            (round(max(told[a], told[b]) - best, 1), round(abs(told[a] - told[b]), 1), a, b)
             for a, b in pairwise(ordered)
         ]
         rough = [step for step in steps if step[0] > -3.0 and step[1] > _FINE]

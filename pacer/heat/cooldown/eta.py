@@ -71,16 +71,21 @@ def forecast_eta(fit: Fit, until_c: float, now_s: float) -> Eta:
     """Return when the part will be down to `until_c`, seen from `now_s`.
 
     `now_s` and the answer count from the cool-down's start, s. `eta_s` and `low_s` are
-    always numbers, not before `now_s`; a target never reached gives `HORIZON_S`.
+    always numbers, not before `now_s`; a target never reached gives the later of `HORIZON_S` and that.
     `high_s` is None for a target less than 8 °C above ambient or where the slow one of the
     three curves never gets there. A target reached already is the caller's to tell, from the
     readings (`bins.reached_s`); here it gives `now_s`.
     """
-    now_s = min(max(now_s, 0.0), HORIZON_S)
-    if _there(fit, until_c, now_s):
+    now_s = max(now_s, 0.0)
+    if _there(fit, until_c, _looked_at(now_s)):
         reached = math.ceil(now_s)
         return Eta(reached, reached, reached, fit.prior.label)
-    return _told(fit.prior, _whole_span(fit, until_c, now_s), until_c, now_s)
+    return _told(fit.prior, _whole_span(fit, until_c, _looked_at(now_s)), until_c, now_s)
+
+
+def _looked_at(now_s: float) -> float:
+    """Return the moment of a fit's time at which its curves are looked at for `now_s`."""
+    return min(max(now_s, 0.0), HORIZON_S)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,13 +101,13 @@ class Weighed:
 
 def forecast_weighed(fits: Sequence[Weighed], until_c: float, now_s: float) -> Eta:
     """Return what `forecast_eta` does, of several fits; the first is the most probable."""
-    now_s = min(max(now_s, 0.0), HORIZON_S)
+    now_s = max(now_s, 0.0)
     first = fits[0]
-    if _there(first.fit, until_c, now_s + first.lag_s):
+    if _there(first.fit, until_c, _looked_at(now_s + first.lag_s)):
         reached = math.ceil(now_s)
         return Eta(reached, reached, reached, first.fit.prior.label)
-    spans = [_whole_span(first.fit, until_c, now_s + first.lag_s)]
-    spans += [_span(one.fit, until_c, now_s + one.lag_s) for one in fits[1:]]
+    spans = [_whole_span(first.fit, until_c, _looked_at(now_s + first.lag_s))]
+    spans += [_span(one.fit, until_c, _looked_at(now_s + one.lag_s)) for one in fits[1:]]
     mixed = _mixed(spans, [one.share for one in fits])
     return _told(first.fit.prior, mixed, until_c, now_s)
 

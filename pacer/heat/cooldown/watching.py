@@ -66,11 +66,13 @@ def watch(fit: Fit, bins: Bins) -> Departure | None:
     times_s, temps_c, _ = np.array(latest).T
     sd_dc = bin_sd_dc(times_s, temps_c, fit.prior.ambient_c, fit.reading_sd_dc)
     both_c = curves_of(fit.prior, np.array([fit.z, np.zeros(len(fit.z))])).at(times_s)
-    off_sd = float(np.median((temps_c - both_c[0]) / sd_dc))
-    off_dc = float(np.median(temps_c - both_c[1]))
+    # What is compared is rounded, so that another processor comes to the same answer.
+    off_sd = round(float(np.median((temps_c - both_c[0]) / sd_dc)), 2)
+    pull = round(fit.pull, 2)
+    off_dc = round(float(np.median(temps_c - both_c[1])), 1)
     if abs(off_sd) > _OFF_SD:
         return Departure("faster" if off_sd < 0.0 else "slower", latest[0][0], off_dc, fit.pull)
-    if fit.pull > DOUBT:
+    if pull > DOUBT:
         return Departure("faster" if off_dc < 0.0 else "slower", bins[0][0], off_dc, fit.pull)
     return None
 

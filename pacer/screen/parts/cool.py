@@ -10,8 +10,12 @@ from typing import NamedTuple, Protocol
 
 from pacer.session.forecast import Course
 from pacer.session.state import State
-from pacer.session.track import known_points_c
+from pacer.session.track import believed, known_points_c
 from pacer.units import Shown
+
+FAR_SHORT = 0.5
+"""Where nothing is measured and the best figure is nearer than this share of the range's far
+end, the far end is shown. Judgement."""
 
 
 class Forecast(Protocol):
@@ -67,7 +71,11 @@ def cool_words(state: State, t_s: float, shown: Shown, forecast: Forecast | None
         line = f"{whose}: {until} not before {_span(low_s, shown)} (no upper bound)"
         return CoolWords(digits, unit, "at least, forecast", line)
     high_s -= passed_s
-    digits, unit = minutes(forecast.eta_s - passed_s)
+    eta_s, label = forecast.eta_s - passed_s, "about"
+    if eta_s < FAR_SHORT * high_s and believed(state, t_s) is None:
+        # Seen from afar "1 min" reads as cool, and nothing is measured that says so.
+        eta_s, label = high_s, "at the latest"
+    digits, unit = minutes(eta_s)
     if high_s <= 0:
         return CoolWords(
             "", "", "", f"Later than was forecast for {until}: measure before you uncover"
@@ -77,7 +85,7 @@ def cool_words(state: State, t_s: float, shown: Shown, forecast: Forecast | None
         span = f"within {_span(high_s, shown)}"
     whose = "Plan only" if forecast.planned else "Forecast"
     line = f"{whose}: cool enough {span} (80 %)"
-    return CoolWords(digits, unit, f"about, {whose.lower()}", line)
+    return CoolWords(digits, unit, f"{label}, {whose.lower()}", line)
 
 
 def course_words(state: State, t_s: float, shown: Shown, course: Course) -> str:

@@ -43,7 +43,9 @@ def crack_map(state: State) -> CrackMap:
     count = f"{work.laid} of {plan.beads} laid"
     over = work.finished or work.phase in {Phase.BURY, Phase.COOL_DOWN, Phase.DONE}
     if over:
-        return CrackMap(tuple(laid), plan.runs, None, "", False, f"no more beads: {count}", "")
+        rest = 0 < work.laid < plan.beads and not work.finished
+        words = f"not finished: {count}" if rest else f"no more beads: {count}"
+        return CrackMap(tuple(laid), plan.runs, None, "", False, words, "")
     running = work.phase is Phase.BEAD and work.bead is not None
     number = work.bead.number if running and work.bead else work.laid + 1
     place = work.bead.place if running and work.bead else plan.place_of(number)

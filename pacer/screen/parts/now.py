@@ -15,6 +15,7 @@ from pacer.screen.parts.ahead import AheadWords, Foreseen, ahead_words
 from pacer.screen.parts.cool import CoolWords, Forecast, cool_words
 from pacer.screen.parts.soak import soak_words
 from pacer.screen.words import words
+from pacer.session import log_news
 from pacer.session.cues import CUES, DOUBTS, Cue, CueKind, Urgency
 from pacer.session.phases.bead import planned_end_s
 from pacer.session.phases.cooldown import TOLD_COOL
@@ -74,11 +75,20 @@ def _said(snapshot: Snapshot, shown: Shown, cool: CoolWords | None) -> tuple[str
         return cue.word, cue.urgency, words(cue, shown)
     if state.phase is Phase.BEAD:
         return _burning(state, t_s, shown)
-    if unsaved(snapshot.trouble):
-        return "LOG NOT SAVED", Urgency.FAULT, snapshot.trouble
-    if _moved_just_now(state, t_s):
-        assert state.active is not None
-        return state.active.word, state.active.urgency, words(state.active, shown)
+    if snapshot.over and unsaved(snapshot.trouble) and snapshot.kind != "replay":
+        # Nobody writes any more, nor can an answer be taken.
+        return CUES[CueKind.LOG_NOT_SAVED].word, Urgency.FAULT, snapshot.trouble
+    word, urgency, line = _of_the_work(state, t_s, shown, cool)
+    news = log_news.unanswered(state)
+    if news is None:
+        return word, urgency, line
+    # What it stands before is needed all the same: he may not have a hand free to answer.
+    return news.word, news.urgency, f"{words(news, shown)} · {word}: {line}"
+
+
+def _of_the_work(
+    state: State, t_s: float, shown: Shown, cool: CoolWords | None
+) -> tuple[str, Urgency, str]:
     blinded = _blinded(state, t_s)
     if blinded is not None:
         return blinded.word, blinded.urgency, words(blinded, shown)
@@ -113,17 +123,7 @@ def stands_still(state: State) -> bool:
 
 def unsaved(trouble: str) -> bool:
     """True if the trouble is the recording's, not a sound's or a lamp's."""
-    return "not saved" in trouble.lower()
-
-
-def _moved_just_now(state: State, t_s: float) -> bool:
-    """True while it takes the word that the recording goes on elsewhere; never in a peen.
-
-    Then the file's name stands in the top line, and the call to weld has its word again.
-    """
-    cue = state.active
-    told = cue is not None and cue.kind is CueKind.LOG_MOVED and state.phase not in LEADS
-    return told and cue is not None and t_s - cue.t_s < MOMENT_S
+    return trouble.lower().startswith(CUES[CueKind.LOG_NOT_SAVED].word.lower())
 
 
 def _burning(state: State, t_s: float, shown: Shown) -> tuple[str, Urgency, str]:
@@ -189,6 +189,9 @@ def _told_just_now(state: State, t_s: float) -> Cue | None:
         return cue
     if state.phase is Phase.PREPARE and t_s - cue.t_s >= MOMENT_S:
         # Nothing is hot yet: what is to be prepared matters more than what was.
+        return None
+    if TOLD_COOL in state.work.told:
+        # What it means to uncover is not hidden by an old word.
         return None
     return cue if cue.kind in _STAYING else None
 

@@ -24,13 +24,15 @@ ARC_SPEAKS_S = 10.0
 def quiet(snapshot: Snapshot, shown: Shown) -> str:
     """Return one line, or nothing, the most pressing first."""
     state, t_s = snapshot.state, snapshot.t_s
-    said = [*_unanswered(state, t_s, shown), *_aside(state, t_s), *(clean(o) for o in snapshot.off)]
+    said = [*_unanswered(state, t_s, shown), *_aside(state, t_s)]
+    # How the countdown came about is told before what can't sound: the line may be cut.
+    said += _unfinished(state)
+    said += _unwatched(state, shown)
+    said += [clean(line) for line in snapshot.off]
     said += _arc_missing(state, t_s)
     if state.unconfirmed:
         said.append(f"not confirmed: {clean(state.unconfirmed, 80)}")
     said += _taken(state)
-    said += _unwatched(state, shown)
-    said += _unfinished(state)
     if standing(state, t_s).state is Standing.STARTING:
         said.append("the sensor is starting")
     if state.phase is Phase.PREPARE and not state.sensor.hand and off_the_standard(state.job):
@@ -66,14 +68,12 @@ def _unwatched(state: State, shown: Shown) -> list[str]:
     if state.phase is not Phase.COOL_DOWN or cooling is None:
         return []
     if cooling.untimed:
-        return ["how long it cooled while the program was not running is not known"]
+        return ["how long it cooled unwatched is not known"]
     said = []
     if cooling.by_wall_s:
-        said.append(
-            f"{shown.duration(cooling.by_wall_s)} of the cooling by the wall clock, not watched"
-        )
+        said.append(f"{shown.duration(cooling.by_wall_s)} of it by the wall clock, not watched")
     if cooling.by_word_s:
-        said.append(f"{shown.duration(cooling.by_word_s)} of the cooling as you said, not watched")
+        said.append(f"{shown.duration(cooling.by_word_s)} of it as you said, not watched")
     return said
 
 
@@ -82,7 +82,7 @@ def _unfinished(state: State) -> list[str]:
     work, over = state.work, state.phase in {Phase.COOL_DOWN, Phase.DONE}
     if not over or work.finished or not 0 < work.laid < state.job.plan.beads:
         return []
-    return [f"{work.laid} of {state.job.plan.beads} beads laid: H goes on with them"]
+    return [f"H goes on with bead {work.laid + 1}"]
 
 
 def _arc_missing(state: State, t_s: float) -> list[str]:

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import msgspec
 
-from pacer.session import prompt
+from pacer.session import log_news, prompt
 from pacer.session.band import judge
-from pacer.session.events import Act, Trouble
+from pacer.session.events import LOG_WORDS, Act, Trouble
 from pacer.session.guard.arcing import never_burnt
 from pacer.session.guard.doubts import weighed
 from pacer.session.phases import after, bead, cooldown
@@ -125,14 +125,14 @@ def _undo(state: State, t_s: float) -> Outcome:
     if t_s - state.undo_at_s > UNDO_WITHIN_S:
         return cannot(state, t_s, f"the last press is more than {UNDO_WITHIN_S:.0f} s old")
     now, then, burnt = state.cooling, state.undo_cooling, state.phase is Phase.BEAD
-    moved = then is not None and (now is None or now.start_s != then.start_s)
+    began_s, then_s = (None if c is None else c.start_s for c in (now, then))
     state = replace(
         state,
         work=state.undo,
         undo=None,
         undone=state.undone + 1,
-        # A cover put on or taken off by mistake started the forecast again.
-        cooling=then if moved else now,
+        # A cover put on or taken off by mistake began the forecast anew, or ended it.
+        cooling=now if began_s == then_s else then,
     )
     if burnt and state.phase is not Phase.BEAD:
         state = never_burnt(state)
@@ -180,10 +180,9 @@ def failed(state: State, event: Trouble) -> State:
 
     A pedal that held the arc and is gone will never say that it is out: as after a press
     alone the cadence ends the bead, unless a signal tells of the arc.
-    A log that goes on elsewhere is told of when it can be read (`watch.timers`).
     """
-    if event.what == "log":
-        return replace(state, log_moved=event.why)
+    if event.what in LOG_WORDS:
+        return log_news.heard(state, event)
     running = state.work.bead
     held = event.what == "pedal" and state.sensor.channel.arc is None
     if not held or state.phase is not Phase.BEAD or running is None:

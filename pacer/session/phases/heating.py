@@ -79,6 +79,7 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
 def _onward(state: State, t_s: float, *, by_itself: bool) -> Outcome:
     if state.phase is Phase.PREHEAT:
         return start_soak(state, t_s, by_itself=by_itself)
+    state = replace(state, sunk_s=None, soak_first=False)
     if state.job.joint.tack == "hot" and not state.work.tacked:
         return enter(state, Phase.TACK, t_s, by_itself=by_itself)
     return decide(state, t_s, by_itself=by_itself)

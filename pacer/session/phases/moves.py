@@ -22,6 +22,9 @@ Outcome = tuple[State, tuple[Cue, ...]]
 BY_HIS_WORD = "by his word"
 """Ready above the floor though too near it for a whole bead: the welder pressed."""
 
+UNWATCHED = "unwatched"
+"""Waiting after time nobody watched: even his word counts only once he was asked to measure."""
+
 OTHER_DAY_S = 4 * 3600.0
 """After a stop so long the preparation is checked again: rust, dirt, moisture, a bench used
 by others (procedure.md section 7 says "another day"; the figure is our choice, no source)."""
@@ -69,12 +72,16 @@ def decide(state: State, t_s: float, *, by_itself: bool) -> Outcome:
     phase = _chosen(state, t_s)
     if phase is Phase.READY:
         return call(state, t_s, by_itself=by_itself)
+    if phase is Phase.REHEAT and state.soak_first:
+        return go_on(state, t_s, 0.0, by_itself=by_itself)
     silent = phase is Phase.WAIT and _fault_says_it(state, t_s)
     return enter(state, phase, t_s, by_itself=by_itself, silent=silent)
 
 
 def call(state: State, t_s: float, *, by_itself: bool) -> Outcome:
-    """Call the next bead; after a long stop new cracks are looked for first."""
+    """Call the next bead; a part gone cold is soaked, and after a stop looked at, before it."""
+    if state.soak_first:
+        return go_on(state, t_s, 0.0, by_itself=by_itself)
     phase = Phase.INSPECT if state.work.inspect_first else Phase.READY
     return enter(state, phase, t_s, by_itself=by_itself)
 
@@ -91,12 +98,13 @@ def go_on(
 
     Preheat, soak and a look for new cracks come first; on another day, or where the part
     has gone cold, a check of the preparation before them. `stopped_s`: how long the stop
-    was, None where nobody knows.
+    was, None where nobody knows. A cool-down before it is over: the next begins afresh.
     """
-    state = to_inspect(state)
+    hot = state.job.method == "hot"
+    state = replace(to_inspect(state), soak_first=hot, cooling=None)
     if stopped_s is None or stopped_s >= OTHER_DAY_S or _gone_cold(state, t_s):
         return enter(state, Phase.PREPARE, t_s, by_itself=by_itself, cue=cue)
-    if state.job.method == "hot":
+    if hot:
         return enter(state, Phase.PREHEAT, t_s, by_itself=by_itself, cue=cue)
     if cue is None:
         return decide(state, t_s, by_itself=by_itself)
@@ -138,6 +146,8 @@ def _chosen(state: State, t_s: float) -> Phase:
 
 def still_ready(state: State, t_s: float) -> bool:
     """True if READY may stand: the temperature says so, or the welder's own word does."""
+    if state.soak_first:
+        return False
     now, band = believed(state, t_s), state.job.band
     if now is None:
         # A drop-out of a few seconds changes nothing.

@@ -10,15 +10,16 @@ from __future__ import annotations
 import msgspec
 
 from pacer.session.band import DELAY_S, judge
+from pacer.session.cues import Cue
 from pacer.session.events import Act, AnyEvent
 from pacer.session.guard.steps import falls_back
 from pacer.session.phases.moves import (
     BY_HIS_WORD,
+    UNWATCHED,
     Outcome,
     call,
     cannot,
     decide,
-    go_on,
     standing,
     to_inspect,
 )
@@ -30,10 +31,6 @@ from pacer.session.work import Phase
 replace = msgspec.structs.replace
 
 FEARED = "too hot, if it is right"
-
-COOLED_THROUGH_S = 120.0
-"""Below the floor for so long a hold has let the part cool through: as after a long gap it is
-preheated and soaked anew (procedure.md section 7 says minutes; common practice, no source)."""
 
 LONG_HOLD_S = 1800.0
 """After a hold so long new cracks are looked for, however warm it was kept (our choice, no
@@ -72,6 +69,10 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
         return decide(state, t_s, by_itself=False)
     now, band = believed(state, t_s), state.job.band
     if now is None:
+        if state.own_word and UNWATCHED in state.work.told:
+            # First he is asked to measure, then his word counts.
+            work = replace(state.work, told=state.work.told - {UNWATCHED})
+            return replace(state, work=work), _only(standing(state, t_s))
         if state.own_word:
             # No instrument and nothing typed: his own "ready" is all there is.
             return call(state, t_s, by_itself=False)
@@ -94,12 +95,14 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
     return cannot(state, t_s, "the part is still below the floor")
 
 
+def _only(cue: Cue | None) -> tuple[Cue, ...]:
+    return (cue,) if cue else ()
+
+
 def _held(state: State, t_s: float) -> Outcome:
     """A hold is over: the temperature decides, after a long one a look comes first."""
-    held_s, below_s = t_s - state.work.entered_s, state.conditions.below_floor
-    if below_s is not None and t_s - below_s >= COOLED_THROUGH_S:
-        return go_on(state, t_s, held_s, by_itself=False)
-    state = to_inspect(state) if held_s >= LONG_HOLD_S else state
+    if t_s - state.work.entered_s >= LONG_HOLD_S:
+        state = to_inspect(state)
     return decide(state, t_s, by_itself=False)
 
 
@@ -111,5 +114,5 @@ def on_timer(state: State, name: str, t_s: float) -> Outcome:
             return state, ()
         cue = standing(state, t_s)
         state = replace(state, work=replace(state.work, told=state.work.told | {FEARED}))
-        return state, ((cue,) if cue else ())
+        return state, _only(cue)
     return decide(state, t_s, by_itself=True) if timers(state) else (state, ())

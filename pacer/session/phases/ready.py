@@ -19,6 +19,8 @@ from pacer.session.work import Phase
 
 def timers(state: State) -> list[Timer]:
     """Out of band for the on-delay, or no reading young enough to go by."""
+    if state.soak_first:
+        return [Timer(state.t_s, "gone cold")]
     due: list[Timer] = []
     held = state.conditions
     his_word = BY_HIS_WORD in state.work.told

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple, TypeVar, get_args
 
 import numpy as np
 from conftest import COLD, HOT
-from telling import opened
+from written import head_of
 
 from pacer.job.file.read import job_from_text
 from pacer.job.job import Job
@@ -92,7 +92,7 @@ def job_named(name: str) -> Job:
 
 def head(job: str, source: str) -> Opened:
     """Return a walk's head."""
-    return opened(job_named(job), **SOURCES[source])
+    return head_of(job_named(job), **{"channel": Channel("", "degC"), **SOURCES[source]})
 
 
 class Moment(NamedTuple):
