@@ -6,7 +6,7 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from datetime import UTC, datetime, timedelta
 
-from pacer.recording.disk import RealDisk
+from pacer.recording.writing.disk import RealDisk
 from pacer.sensor.source import Heard
 from pacer.session.cues import Cue
 from pacer.session.events import AnyEvent, Channel

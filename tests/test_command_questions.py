@@ -11,8 +11,8 @@ import pytest
 from commands import ROOT, Done, pacer, run_script
 from conftest import HOT
 
-from pacer.recording.disk import RealDisk
 from pacer.recording.reader import Recording
+from pacer.recording.writing.disk import RealDisk
 from pacer.session.events import Opened
 
 AMBIENT_C = 20.0

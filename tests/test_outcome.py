@@ -19,8 +19,8 @@ from pacer.cli.main import main
 from pacer.cli.outcome_answers import WORDS, sha256_of
 from pacer.errors import RecordingError
 from pacer.job.job import Job
-from pacer.recording.disk import RealDisk
 from pacer.recording.reader import Recording
+from pacer.recording.writing.disk import RealDisk
 from pacer.run.opening import unfinished
 from pacer.run.outcome import append_outcome, beads_in
 from pacer.run.refold import refold

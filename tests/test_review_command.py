@@ -11,7 +11,7 @@ from written import head_of, lines_of, some_events, write_lines
 
 from pacer.cli.main import main
 from pacer.job.job import Job
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 
 
 @pytest.mark.parametrize("json", [(), ("--json",)])

@@ -23,7 +23,7 @@ def export(args: argparse.Namespace) -> int:
         raise UserInputError(
             f"--csv: {len(args.recordings)} recordings, expected one; --parquet FOLDER takes several"
         )
-    from pacer.recording.exchange import temperatures, write_csv
+    from pacer.recording.exchange.readings import temperatures, write_csv
     from pacer.recording.reader import Recording
 
     recording = Recording(Path(args.recordings[0]))
@@ -61,9 +61,9 @@ def _created(name: str) -> Iterator[TextIO]:
 
 def _tables(paths: list[Path], out: Path) -> int:
     """Write the tables of every recording; what is wrong with any is told before that."""
-    from pacer.recording.parquet import Folder
+    from pacer.recording.exchange.parquet import Folder
+    from pacer.recording.exchange.tables import RowsOf
     from pacer.recording.reader import Recording
-    from pacer.recording.tables import RowsOf
     from pacer.run.refold import states
 
     paths = _each_session_once(paths)
@@ -117,7 +117,7 @@ def _each_session_once(paths: list[Path]) -> list[Path]:
 def import_(args: argparse.Namespace) -> int:
     """Make a recording from a CSV or Parquet file of readings, cues included."""
     from pacer.job.file.read import read_job
-    from pacer.recording.incoming import read
+    from pacer.recording.exchange.incoming import read
     from pacer.run.importing import record
     from pacer.settings import read_settings
     from pacer.units import SOURCE_UNITS, affine, spellings
@@ -145,7 +145,7 @@ def import_(args: argparse.Namespace) -> int:
 
 def recover(args: argparse.Namespace) -> int:
     """Copy every sound record to a new file; the damaged one is never written."""
-    from pacer.recording.mend import mend
+    from pacer.recording.writing.mend import mend
 
     mended = mend(Path(args.recording), Path(args.out))
     for line in mended.left_out:

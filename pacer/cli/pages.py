@@ -53,8 +53,8 @@ def review(args: argparse.Namespace) -> int:
 
 
 def _review(path: Path, shown: Shown | None) -> None:
-    from pacer.recording.disk import writer_of
     from pacer.recording.reader import Recording
+    from pacer.recording.writing.disk import writer_of
     from pacer.review.json_page import as_json
     from pacer.review.lines import review_lines
     from pacer.review.table import table

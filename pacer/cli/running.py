@@ -15,7 +15,7 @@ from pathlib import Path
 
 from pacer.cli.hands import Hands, at_the_table, open_hands
 from pacer.clock import BootClock, Clock
-from pacer.recording.writer import NOT_SAVED, Log
+from pacer.recording.writing.writer import NOT_SAVED, Log
 from pacer.run.driver import Driver
 from pacer.run.opening import Started
 from pacer.screen.desk import Kind, why_ended

@@ -16,7 +16,7 @@ from pacer.cli.told import need_terminal, times_real
 from pacer.clock import BootClock, Clock
 from pacer.errors import RecordingError, UserInputError
 from pacer.job.job import Job
-from pacer.recording.refused import instead
+from pacer.recording.writing.refused import instead
 from pacer.run.opening import Started, head, start
 from pacer.screen.desk import Kind
 from pacer.sensor.source import Source

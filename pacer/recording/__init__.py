@@ -1,1 +1,1 @@
-"""The append-only log: write, read, mend, import, export. An edge."""
+"""The append-only log: its format and its reading; `writing/` writes and mends it, `exchange/` turns it into tables and back. An edge."""

@@ -1,4 +1,4 @@
-"""Files of one session: after a move an older one holds only a part (`recording/copied.py`)."""
+"""Files of one session: after a move an older one holds only a part (`recording/writing/copied.py`)."""
 
 from __future__ import annotations
 

@@ -18,7 +18,7 @@ import msgspec
 
 from pacer.clock import Clock
 from pacer.recording.limits import recordable
-from pacer.recording.writer import NOT_SAVED, Log
+from pacer.recording.writing.writer import NOT_SAVED, Log
 from pacer.run.clocks import BEAT_S, Clocks, Look
 from pacer.run.refold import cue_told
 from pacer.run.tellers import Tellers

@@ -10,7 +10,7 @@ import msgspec
 
 from pacer.clock import BootClock
 from pacer.job.job import Job
-from pacer.recording.incoming import Imported, Row
+from pacer.recording.exchange.incoming import Imported, Row
 from pacer.run.driver import Driver
 from pacer.run.opening import IMPORTED, head, start
 from pacer.sensor.source import Heard

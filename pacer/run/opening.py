@@ -13,11 +13,11 @@ from pacer.clock import utc_offset
 from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.codec import VERSION
-from pacer.recording.disk import InUse, RealDisk
 from pacer.recording.limits import PERIOD_S
 from pacer.recording.reader import Recording
-from pacer.recording.refused import in_use, instead
-from pacer.recording.writer import Log
+from pacer.recording.writing.disk import InUse, RealDisk
+from pacer.recording.writing.refused import in_use, instead
+from pacer.recording.writing.writer import Log
 from pacer.run.refold import Refolded, cue_told, refold
 from pacer.run.trend import Trend
 from pacer.sensor.source import Source

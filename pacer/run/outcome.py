@@ -12,9 +12,9 @@ from typing import NamedTuple
 import msgspec
 
 from pacer.errors import RecordingError
-from pacer.recording.disk import Disk
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.disk import Disk
+from pacer.recording.writing.writer import Log
 from pacer.run.refold import states
 from pacer.session.events import Outcome
 from pacer.text import clean

@@ -24,7 +24,7 @@ from terminal import Terminal, Wire
 from pacer.clock import BootClock
 from pacer.job.file.read import job_from_text
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.run.driver import Driver
 from pacer.run.opening import head
 from pacer.screen.widgets.blocks import HEIGHTS, blocks

@@ -22,9 +22,9 @@ from pathlib import Path
 from bench_latency import HOT
 
 from pacer.job.file.read import job_from_text
-from pacer.recording.disk import RealDisk
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.disk import RealDisk
+from pacer.recording.writing.writer import Log
 from pacer.run.driver import Driver
 from pacer.run.opening import head
 from pacer.sensor.source import Heard

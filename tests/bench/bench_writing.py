@@ -25,7 +25,7 @@ from written import head_of
 
 from pacer.job.file.read import job_from_text
 from pacer.recording.head import HEADS
-from pacer.recording.writer import SYNC_EVERY_S, Log
+from pacer.recording.writing.writer import SYNC_EVERY_S, Log
 from pacer.session.events import Act, AnyEvent, Opened, Reading
 
 ROUNDS = 3

@@ -13,7 +13,7 @@ from typing import Literal
 
 from fakes import QuietDisk
 
-from pacer.recording.disk import RealDisk
+from pacer.recording.writing.disk import RealDisk
 
 Call = Literal[
     "create", "reopen", "write", "sync", "cut", "close", "there", "size", "make", "remove", "place"

@@ -18,7 +18,7 @@ from written import head_of, lines_of, some_events, write_lines
 
 from pacer.cli.main import main
 from pacer.job.job import Job
-from pacer.recording.exchange import temperatures, write_csv
+from pacer.recording.exchange.readings import temperatures, write_csv
 from pacer.session.events import AnyEvent, Channel, Reading, Resumed
 
 SENT = st.decimals(-273, 2000, places=4).map(float)
@@ -139,7 +139,7 @@ def test_nothing_is_left_of_a_file_that_cannot_be_finished(
         file.write("t_s,cha")
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    monkeypatch.setattr("pacer.recording.exchange.write_csv", full)
+    monkeypatch.setattr("pacer.recording.exchange.readings.write_csv", full)
     out = tmp_path / "a.csv"
     assert main(["export", str(recording), "--csv", str(out)]) == 2
     assert capsys.readouterr().err == f"pacer: {out}: No space left on device\n"

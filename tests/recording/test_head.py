@@ -14,9 +14,9 @@ from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.codec import MAX_LINE, encode
 from pacer.recording.head import BOM, HEADS
-from pacer.recording.mend import mend
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.mend import mend
+from pacer.recording.writing.writer import Log
 from pacer.session.events import Act, AnyEvent, Mark, Recovered
 
 EVENTS = some_events(24)[:-1]

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from pacer.cli.main import main
 from pacer.errors import UserInputError
-from pacer.recording.incoming import Imported, read
+from pacer.recording.exchange.incoming import Imported, read
 from pacer.recording.reader import Recording
 from pacer.run.audit import audit
 from pacer.session.events import Reading

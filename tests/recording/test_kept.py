@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.recording.kept import BLOCK, Kept
+from pacer.recording.writing.kept import BLOCK, Kept
 
 
 @given(st.integers(0, 4 * BLOCK), st.integers(0, 3 * BLOCK))

@@ -16,10 +16,10 @@ from written import head_of, lines_of, some_events, write_lines
 
 from pacer.errors import RecordingError
 from pacer.job.job import Job
-from pacer.recording.disk import RealDisk
-from pacer.recording.mend import mend
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.disk import RealDisk
+from pacer.recording.writing.mend import mend
+from pacer.recording.writing.writer import Log
 from pacer.session.events import Act, Recovered
 
 CODES = (errno.ENOSPC, errno.EIO, errno.EROFS, errno.EDQUOT, errno.EFBIG)
@@ -218,8 +218,8 @@ _SUICIDE = """
 import os, signal, sys
 from pathlib import Path
 sys.path[:0] = sys.argv[4:]
-from pacer.recording.disk import RealDisk
-from pacer.recording.mend import mend
+from pacer.recording.writing.disk import RealDisk
+from pacer.recording.writing.mend import mend
 calls = 0
 def counted(call):
     def counting(*args):

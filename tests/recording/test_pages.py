@@ -12,11 +12,11 @@ import msgspec
 import pytest
 
 from pacer.recording.codec import MAX_LINE, VERSION
-from pacer.recording.exchange import COLUMNS
-from pacer.recording.incoming import YEARS
+from pacer.recording.exchange.incoming import YEARS
+from pacer.recording.exchange.readings import COLUMNS
+from pacer.recording.exchange.tables import TABLES
 from pacer.recording.limits import MOST_VALUES
 from pacer.recording.schema import KINDS
-from pacer.recording.tables import TABLES
 from pacer.session.events import (
     DEEDS,
     LATEST_S,

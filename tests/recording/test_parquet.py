@@ -21,11 +21,11 @@ from written import head_of, lines_of, some_events, write_lines
 from pacer.cli.main import main
 from pacer.errors import UserInputError
 from pacer.job.job import Job
-from pacer.recording import parquet
-from pacer.recording.incoming import read
-from pacer.recording.parquet import Folder
+from pacer.recording.exchange import parquet
+from pacer.recording.exchange.incoming import read
+from pacer.recording.exchange.parquet import Folder
+from pacer.recording.exchange.tables import TABLES, Value
 from pacer.recording.reader import Recording
-from pacer.recording.tables import TABLES, Value
 from pacer.session.events import Act, AnyEvent, Channel, Outcome, Reading, Resumed
 
 Rows = list[dict[str, Any]]

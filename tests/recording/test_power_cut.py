@@ -21,7 +21,7 @@ from pacer.job.job import Job
 from pacer.recording.codec import Record
 from pacer.recording.head import HEADS
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.session.events import Act, AnyEvent, Mark, Opened, Reading
 
 OTHER_SID = "fedcba9876543210"

@@ -14,8 +14,8 @@ from written import SID, head_of, lines_of, sealed, some_events, write_lines
 from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.codec import seed_of
-from pacer.recording.mend import mend
 from pacer.recording.reader import Recording
+from pacer.recording.writing.mend import mend
 from pacer.session.events import AnyEvent, Ended, Reading
 
 SEED = seed_of(SID)

@@ -21,7 +21,7 @@ from written import SID, head_of
 from pacer.job.job import Job
 from pacer.recording.codec import MAX_LINE, VERSION, decode, encode, seed_of
 from pacer.recording.schema import KINDS, descriptions, schema
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.session.events import AnyEvent, ArcSignal, Channel, Correction, Thermocouple
 
 SHIPPED: dict[str, Any] = json.loads(

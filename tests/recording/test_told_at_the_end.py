@@ -11,7 +11,7 @@ from written import head_of, some_events
 
 from pacer.cli.running import _tell_where
 from pacer.job.job import Job
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 
 EVENTS = some_events(12)[:-1]
 

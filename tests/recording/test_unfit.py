@@ -10,8 +10,8 @@ from written import SID, head_of, lines_of, sealed, some_events, write_lines
 from pacer.cli.main import main
 from pacer.job.job import Job
 from pacer.recording.codec import VERSION, Unfit, decode, seed_of
-from pacer.recording.mend import mend
 from pacer.recording.reader import Recording
+from pacer.recording.writing.mend import mend
 from pacer.session.events import Recovered
 
 SEED = seed_of(SID)

@@ -15,7 +15,7 @@ from written import head_of, lines_of, some_events, write_lines
 from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.session.events import (
     Act,
     AnyEvent,

@@ -15,9 +15,9 @@ from written import head_of, lines_of, some_events, write_lines
 
 from pacer.errors import RecordingError
 from pacer.job.job import Job
-from pacer.recording import disk as disk_module
 from pacer.recording.reader import Recording
-from pacer.recording.writer import MOVE_EVERY_S, Log
+from pacer.recording.writing import disk as disk_module
+from pacer.recording.writing.writer import MOVE_EVERY_S, Log
 from pacer.session.events import Act, AnyEvent
 
 EVENTS = some_events(12)[:-1]
@@ -243,7 +243,7 @@ sys.path[:0] = sys.argv[2:4]
 from conftest import HOT
 from written import head_of
 from pacer.job.file.read import job_from_text
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.session.events import Reading
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)

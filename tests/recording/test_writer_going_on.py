@@ -13,7 +13,7 @@ from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.codec import MAX_LINE
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.session.events import Act, AnyEvent, Mark, Outcome, Recovered
 
 EVENTS = some_events(12)[:-1]

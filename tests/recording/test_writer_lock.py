@@ -15,9 +15,9 @@ from written import head_of, lines_of, some_events, write_lines
 
 from pacer.errors import RecordingError
 from pacer.job.job import Job
-from pacer.recording import disk as disk_module
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing import disk as disk_module
+from pacer.recording.writing.writer import Log
 from pacer.session.events import Ended, Reading, Resumed
 
 EVENTS = some_events(12)[:-1]
@@ -54,7 +54,7 @@ from pathlib import Path
 sys.path[:0] = sys.argv[2:4]
 from pacer.errors import RecordingError
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.session.events import Act
 path = Path(sys.argv[1])
 for _ in range(20_000):

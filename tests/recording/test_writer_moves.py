@@ -16,7 +16,7 @@ from written import head_of, some_events
 
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
-from pacer.recording.writer import MOVE_AFTER_S, MOVE_EVERY_S, Log
+from pacer.recording.writing.writer import MOVE_AFTER_S, MOVE_EVERY_S, Log
 from pacer.session.events import AnyEvent, Mark
 
 EVENTS = some_events(12)[:-1]

@@ -12,9 +12,9 @@ from full_disk import Full
 from written import head_of
 
 from pacer.job.job import Job
-from pacer.recording import disk as disk_module
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing import disk as disk_module
+from pacer.recording.writing.writer import Log
 from pacer.session.events import AnyEvent, Reading
 
 

@@ -11,7 +11,7 @@ from fakes import Doing, FakeClock, FakeSource, QuietDisk
 
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.run.audit import differences
 from pacer.run.driver import Driver
 from pacer.run.opening import head

@@ -21,9 +21,9 @@ from written import head_of
 
 from pacer.errors import RecordingError
 from pacer.job.file.read import job_from_text
-from pacer.recording.disk import RealDisk
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.disk import RealDisk
+from pacer.recording.writing.writer import Log
 from pacer.session.events import Act, Opened, Reading
 
 BEGUN, DONE, CALL = b"b", b"d", b"c"

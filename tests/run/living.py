@@ -19,7 +19,7 @@ from fakes import Doing, FakeClock, FakeSink, FakeSource, QuietDisk
 from walks import JOBS, SOURCES, Walk, job_named
 
 from pacer.errors import RecordingError
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.run.driver import Driver
 from pacer.run.opening import resume, unfinished
 from pacer.session.events import Act, AnyEvent, ClockGap, Outcome, Resumed

@@ -10,7 +10,7 @@ from driving import Driven, at_ready, drive, press_next, same_again, steady
 from fakes import Doing, FakeClock, FakeSource
 
 from pacer.job.job import Job
-from pacer.recording.writer import MOVE_AFTER_S
+from pacer.recording.writing.writer import MOVE_AFTER_S
 from pacer.screen.view import view
 from pacer.session.events import AnyEvent, CueTold, Trouble
 from pacer.session.work import Phase

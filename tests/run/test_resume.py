@@ -15,7 +15,7 @@ from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.head import HEADS
 from pacer.recording.reader import Recording
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.run.audit import audit, differences
 from pacer.run.driver import Driver
 from pacer.run.opening import gap_of, resume, unfinished

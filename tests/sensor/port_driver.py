@@ -9,7 +9,7 @@ from fakes import QuietDisk
 
 from pacer.clock import Clock
 from pacer.job.job import Job
-from pacer.recording.writer import Log
+from pacer.recording.writing.writer import Log
 from pacer.run.driver import Driver
 from pacer.run.opening import head
 from pacer.sensor.source import Source

@@ -10,8 +10,8 @@ from typing import NamedTuple
 
 from pacer.errors import RecordingError
 from pacer.recording.codec import MAX_LINE, Damaged, decode
-from pacer.recording.kept import Kept
 from pacer.recording.reader import Recording, open_regular
+from pacer.recording.writing.kept import Kept
 from pacer.session.events import Recovered
 
 _CHUNK = 1 << 16

@@ -21,8 +21,8 @@ from typing import NamedTuple
 
 from pacer.errors import RecordingError
 from pacer.recording.codec import encode
-from pacer.recording.disk import Disk, InUse, RealDisk
 from pacer.recording.reader import Recording, open_regular
+from pacer.recording.writing.disk import Disk, InUse, RealDisk
 from pacer.session.events import CueTold, Recovered
 from pacer.text import clean
 

@@ -8,8 +8,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
-from pacer.recording.disk import Disk, InUse
-from pacer.recording.kept import Kept
+from pacer.recording.writing.disk import Disk, InUse
+from pacer.recording.writing.kept import Kept
 
 
 class Copied(NamedTuple):

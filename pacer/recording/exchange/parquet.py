@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pacer.errors import UserInputError
-from pacer.recording.tables import TABLES, Column, Value
+from pacer.recording.exchange.tables import TABLES, Column, Value
 from pacer.text import clean
 
 if TYPE_CHECKING:

@@ -12,7 +12,7 @@ so, and every later append and beat tries again:
 3. Where no sync works anywhere, one new file is written on with a doubt: killed now, what
    the system's cache holds would still be read.
 
-A file taken up again only grows: what stood in it stays, torn bytes too (`recording/reopen.py`).
+A file taken up again only grows: what stood in it stays, torn bytes too (`recording/writing/reopen.py`).
 """
 
 from __future__ import annotations
@@ -26,13 +26,13 @@ from pathlib import Path
 
 from pacer.errors import RecordingError
 from pacer.recording.codec import MAX_LINE, decode, decode_head, encode, seed_of
-from pacer.recording.copied import Copied, copied, given_up
-from pacer.recording.disk import Disk, InUse, RealDisk
 from pacer.recording.head import HEADS
-from pacer.recording.kept import Kept
 from pacer.recording.reader import Recording
-from pacer.recording.refused import cause, in_use, not_created, not_reopened
-from pacer.recording.reopen import found_in
+from pacer.recording.writing.copied import Copied, copied, given_up
+from pacer.recording.writing.disk import Disk, InUse, RealDisk
+from pacer.recording.writing.kept import Kept
+from pacer.recording.writing.refused import cause, in_use, not_created, not_reopened
+from pacer.recording.writing.reopen import found_in
 from pacer.session.events import AnyEvent, Ended, Mark, Opened, Reading
 from pacer.text import clean
 

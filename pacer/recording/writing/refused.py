@@ -8,8 +8,8 @@ from datetime import datetime
 from pathlib import Path
 
 from pacer.errors import RecordingError
-from pacer.recording.disk import InUse
 from pacer.recording.reader import Recording
+from pacer.recording.writing.disk import InUse
 from pacer.session.events import Resumed
 from pacer.text import clean
 

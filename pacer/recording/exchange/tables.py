@@ -14,7 +14,7 @@ from typing import Literal, NamedTuple
 import msgspec
 
 from pacer.recording.damage import Damage
-from pacer.recording.exchange import Converted
+from pacer.recording.exchange.readings import Converted
 from pacer.session.events import Act, AnyEvent, CueTold, Opened, Outcome, Reading
 from pacer.session.state import State
 from pacer.session.work import Bead

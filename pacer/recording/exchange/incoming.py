@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import TextIO
 
 from pacer.errors import UserInputError
-from pacer.recording.parquet import cells_of, is_parquet
+from pacer.recording.exchange.parquet import cells_of, is_parquet
 from pacer.session.events import LATEST_S
 from pacer.text import clean
 

@@ -1,0 +1,1 @@
+"""Readings and tables out to other programs, and readings in from other loggers."""
