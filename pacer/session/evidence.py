@@ -42,7 +42,7 @@ class Repeats(msgspec.Struct, frozen=True):
     moves: int = 0
     "How often the value has changed, counted to 10."
     peers: tuple[tuple[str, float], ...] = ()
-    "What other channels read when the stretch began, °C."
+    "What other channels read when the value came again for the first time, °C."
 
 
 class ArcInIt(msgspec.Struct, frozen=True):

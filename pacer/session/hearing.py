@@ -8,6 +8,8 @@ cues in 20 min against 39-195 raw). What the values mean is doubted in `session/
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import msgspec
 
 from pacer.session.celsius import Degrees, corrected
@@ -21,6 +23,7 @@ from pacer.session.track import (
     OUTSIDE,
     PROVEN_BY,
     READS_ZERO,
+    SILENCE_LEAST_S,
     SPAN_C,
     silent_after_s,
 )
@@ -133,8 +136,9 @@ def update(
     if not SPAN_C[0] <= temp_c <= SPAN_C[1]:
         # A spike, most likely: it isn't heard, and where nothing else comes the value grows old.
         return replace(flagged(track, t_s), why_bad=OUTSIDE)
-    # Odd, so that the median is always a value that was read.
-    keep = min(9, max(3, round(WINDOW_S / max(sensor.period_s, 0.01)) | 1))
+    if (plain := _calm(track, temp_c, sensor, t_s)) is not None:
+        return plain
+    keep = _kept(sensor.period_s)
     at_s, silent_s = track.at_s, silent_after_s(sensor)
     # After a long silence, or a run of bad values, the filter starts empty.
     restarted = track.bad >= BAD_IN_A_ROW or (at_s is not None and t_s - at_s > max(30.0, silent_s))
@@ -177,6 +181,37 @@ def update(
         odd_s=(*odd_s, t_s)[-_MOST_ODD:] if odd else odd_s,
         repeats=repeats,
     )
+
+
+def _calm(track: Track, temp_c: float, sensor: Sensor, t_s: float) -> Track | None:
+    """Return the track after a value as nearly all are, or None: then all is looked at.
+
+    Nothing was odd lately, the window is full and agrees with the new value; the same comes out
+    as in `update`, for a third of the cost.
+    """
+    at_s, window, period_s = track.at_s, track.window, sensor.period_s
+    if track.good < PROVEN_BY or track.why_bad or at_s is None or track.first_c is None:
+        return None
+    if t_s - at_s > SILENCE_LEAST_S or len(window) != _kept(period_s):
+        return None
+    window = (*window[1:], temp_c)
+    ordered = sorted(window)
+    value_c = ordered[len(window) // 2]
+    if ordered[-1] - value_c > AGREE_DC or value_c - ordered[0] > AGREE_DC:
+        return None
+    earlier = track.earlier
+    if not earlier or t_s - earlier[-1][0] >= _EARLIER_EVERY_S:
+        earlier = _earlier(track, value_c, t_s, period_s, broken=False)
+    repeats = repeated(track.repeats, temp_c, t_s)
+    return replace(
+        track, window=window, value_c=value_c, at_s=t_s, bad=0, earlier=earlier, repeats=repeats
+    )
+
+
+@lru_cache(maxsize=16)
+def _kept(period_s: float) -> int:
+    """Return how many values the window keeps: odd, so that the median is one that was read."""
+    return min(9, max(3, round(WINDOW_S / max(period_s, 0.01)) | 1))
 
 
 def spiked(window: tuple[float, ...], value_c: float) -> bool:

@@ -30,6 +30,7 @@ OUTSIDE = "outside what a part here can read"
 
 DISAGREES = "not to be made out, too many spikes"
 READS_ZERO = "reads exactly 0"
+_ODD = frozenset({OUTSIDE, DISAGREES})
 
 GARBLED_WHY = "what comes cannot be read, look at the baud rate"
 GARBLED_S = 2.5
@@ -249,7 +250,7 @@ def blind(state: State, t_s: float) -> Lapse | None:
     assert control.at_s is not None, "a track without a good value is bad or new"
     if control.mending and state.sensor.told_no_reading:
         return Lapse(t_s, _bad_words(control.mending))
-    odd = control.why_bad in {OUTSIDE, DISAGREES}
+    odd = control.why_bad in _ODD
     why = f"sensor value {control.why_bad}" if odd else "sensor silent"
     if unreadable(sensor):
         why = garbled_words(sensor)

@@ -27,11 +27,12 @@ LASTED_S = 120.0
 """A cool-down so young is no measure yet: the probe may only be put in. Judgement."""
 
 
-def raised(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
+def raised(state: State, old: Track, new: Track, t_s: float, *, still: bool) -> Doubt | None:
     """Return the doubt about a fall in the cool-down that no cover, nor the open air, makes.
 
     Compared with the value before, and later on with the means before it, for a probe in
-    the air falls for a minute. A script's steps are no meter's.
+    the air falls for a minute. A script's steps are no meter's. `still`: the last seconds hold
+    no step.
     """
     if state.phase is not Phase.COOL_DOWN or new.value_c is None or new.at_s != t_s:
         return None
@@ -42,7 +43,7 @@ def raised(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
         return None
     bins = cooling.bins[-2:] if t_s - cooling.start_s > COVER_WARMS_S else ()
     # Compared first, since it costs little and hardly ever is so.
-    if not _far_above(new.value_c, old.value_c, new.earlier, bins):
+    if still and not _far_above(new.value_c, old.value_c, bins):
         return None
     _, high = span_c(new, t_s, looks_back_s(state.sensor.period_s))
     before = [(old.at_s, max(high, old.value_c))]
@@ -57,12 +58,14 @@ def raised(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
     return None
 
 
-def _far_above(
-    value_c: float, old_c: float, earlier: tuple[tuple[float, float], ...], bins: tuple[Bin, ...]
-) -> bool:
-    """True if anything that was read before lies so far above what is read now."""
-    highest_c = max([old_c, *[c for _, c in earlier], *[c for _, c, _ in bins]])
-    return highest_c - value_c > JUMP_DC
+def _far_above(value_c: float, old_c: float, bins: tuple[Bin, ...]) -> bool:
+    """True if the value before, or a mean before it, lies so far above what is read now."""
+    if old_c - value_c > JUMP_DC:
+        return True
+    for _, c, _ in bins:  # noqa: SIM110 - a generator costs three times as much
+        if c - value_c > JUMP_DC:
+            return True
+    return False
 
 
 def _cooled_as_iron_does(state: State, cooling: Cooling, at_s: float, was_c: float) -> bool:

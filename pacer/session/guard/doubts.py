@@ -64,11 +64,16 @@ def look(state: State, old: Track, track: Track, t_s: float) -> Track:
 
 
 def _raised(state: State, old: Track, track: Track, t_s: float) -> Doubt | None:
+    still = steps.stands_still(track)
     return (
         leads.raised(state, track, t_s)
-        or steps.raised(state, old, track, t_s)
-        or covered.raised(state, old, track, t_s)
-        or (units.raised(state, track, t_s) if state.cold_yet else None)
+        or (None if still else steps.raised(state, old, track, t_s))
+        or (
+            covered.raised(state, old, track, t_s, still=still)
+            if state.cooling is not None
+            else None
+        )
+        or units.raised(state, track, t_s)
         or stuck.raised(state, track, t_s)
         or (apart.raised(state, track, t_s) if track.apart_s is not None else None)
     )
@@ -118,9 +123,11 @@ def _still(track: Track, doubt: Doubt, t_s: float) -> Track:
 
 def timers(state: State) -> list[Timer]:
     """When a doubt that nobody answers ends by default."""
-    doubtful = [track for track in state.tracks if track.doubt is not None]
-    due = (_taken_s(state, track) for track in doubtful)
-    return [Timer(due_s, TAKEN, rank=0) for due_s in due if due_s is not None]
+    return [
+        Timer(due_s, TAKEN, rank=0)
+        for track in state.tracks
+        if track.doubt is not None and (due_s := _taken_s(state, track)) is not None
+    ]
 
 
 def _taken_s(state: State, track: Track) -> float | None:

@@ -35,7 +35,7 @@ def take(state: State, reading: Reading) -> State:
     tracks = [doubts.look(state, old.get(t.name, t), t, t_s) for t in state.tracks]
     if len(tracks) > 1:
         peers = tuple([(t.name, t.value_c) for t in state.tracks if t.value_c is not None])
-        tracks = [_beside(track, peers, t_s) for track in tracks]
+        tracks = [_beside(track, peers) for track in tracks]
     return replace(state, tracks=tuple(tracks))
 
 
@@ -47,10 +47,10 @@ def _noise(state: State, t_s: float) -> State:
     return replace(state, tracks=tuple(noisy if t.name == noisy.name else t for t in state.tracks))
 
 
-def _beside(track: Track, peers: tuple[tuple[str, float], ...], t_s: float) -> Track:
-    """Return the track with what others read as its value began to repeat itself."""
+def _beside(track: Track, peers: tuple[tuple[str, float], ...]) -> Track:
+    """Return the track with what others read as its value came again for the first time."""
     repeats = track.repeats
-    if repeats is None or repeats.since_s != t_s:
+    if repeats is None or repeats.count != 2 or repeats.peers:
         return track
     return replace(track, repeats=replace(repeats, peers=peers))
 
