@@ -19,6 +19,7 @@ from earlier import HELD_AND_COVERED, QUICK, ended_at, one_bead
 from written import head_of, lines_of, write_lines
 
 from pacer.cli import going_on
+from pacer.cli.main import main
 from pacer.clock import BootClock
 from pacer.errors import UserInputError
 from pacer.job.differing import differing
@@ -90,6 +91,19 @@ def test_a_covered_part_goes_on_cooling(bench: Path) -> None:
         "covered.jsonl is unfinished: interrupted in cool-down, 1 bead laid,",
         "The cool-down's countdown goes on, H goes on with the repair.",
     ]
+
+
+@pytest.mark.slow
+def test_asked_without_a_screen_it_says_when_it_was_covered(
+    bench: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A forecast in hours after covering means nothing to whoever comes in the morning."""
+    monkeypatch.setattr(BootClock, "wall", lambda self: NOON + timedelta(hours=9))
+    assert main(["cool", str(bench / "covered.jsonl"), "--no-screen"]) == 0
+    # Covered 9 s before the last record.
+    assert capsys.readouterr().out.splitlines()[-1] == (
+        "  covered 2026-03-02 11:59 +00:00, 9 h ago by the wall clock"
+    )
 
 
 @pytest.mark.slow

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -48,8 +49,24 @@ def cool(args: argparse.Namespace) -> int:
 
             for line in _lines(answer, Shown(read_settings().units)):
                 print(line)
+    if answers[-1].covered and not (args.json or args.at):
+        print(_since_covered(answers[-1].covered))
     tell_damage(recording)
     return 0
+
+
+def _since_covered(covered: str) -> str:
+    """Return when it was covered and how long ago that is, by the wall clock."""
+    from pacer.clock import BootClock, local_time
+    from pacer.settings import read_settings
+    from pacer.units import Shown
+
+    then = datetime.fromisoformat(covered)
+    ago_s = (BootClock().wall() - then).total_seconds()
+    if ago_s < 0:
+        return f"  covered {local_time(then)}; the wall clock reads earlier than that now"
+    ago = Shown(read_settings().units).duration(ago_s)
+    return f"  covered {local_time(then)}, {ago} ago by the wall clock"
 
 
 def _lines(answer: CooldownAnswer, shown: Shown) -> list[str]:

@@ -38,6 +38,8 @@ class CooldownAnswer:
     "Its curve in s since the cool-down began, as the rest."
     departs: str = ""
     "How it departs from what its cover makes of it, as last seen."
+    covered: str | None = None
+    "UTC wall time of the covering; None where it isn't recorded, or invented."
 
     def as_json(self) -> dict[str, float | str | None]:
         """Return the contract's keys."""
@@ -75,7 +77,7 @@ def cooldown_answers(
     reading, or where it was over.
     """
     name = recording.name
-    last, ends_s = _end(recording)
+    last, ends_s, covered = _end(recording)
     began_s = last.work.covered_s
     if began_s is None:
         raise UserInputError(f"{name}: no cool-down in this recording")
@@ -99,20 +101,23 @@ def cooldown_answers(
                 f"{name}: no forecast {at_s:.0f} s after covering: "
                 f"the phase is {moment.state.phase} then, expected a part that cools down"
             )
-        answers.append(answer)
+        answers.append(replace(answer, covered=covered))
     return answers
 
 
-def _end(recording: Recording) -> tuple[State, float]:
-    """Return the last state, and the session time of the last reading, s; 0 without one."""
+def _end(recording: Recording) -> tuple[State, float, str | None]:
+    """Return the last state, the session time of the last reading (s, 0 without one), and the
+    wall time of the last covering."""
     walk = states(recording.head, recording.events())
     _, last, _ = next(walk)
-    ends_s = 0.0
+    ends_s, covered = 0.0, None
     for event, state, _ in walk:
         last = state
         if event is not None and _is_reading(event):
             ends_s = max(ends_s, event.t_s)
-    return last, ends_s
+        if isinstance(event, Act) and state.work.covered_s == event.t_s:
+            covered = event.wall
+    return last, ends_s, None if recording.head.invented else covered
 
 
 def _moments(
