@@ -64,7 +64,7 @@ _MOST_MOVES = 10
 def heard_line(sensor: Sensor, reading: Reading) -> Sensor:
     """Count a line and learn the source's period from the last nine intervals (median, s)."""
     t_s = reading.t_s
-    parsed = any(s == "ok" for s in reading.statuses())
+    parsed = reading.status == "ok" or "ok" in reading.statuses()
     unparsable = not parsed and "unparsable" in reading.statuses()
     if unparsable:
         # Noise is not speech: it neither ends a silence nor tells how often the source speaks.
@@ -132,7 +132,9 @@ def update(
         return _bad(track, value.why or value.status, t_s)
     if value.temp_c == 0.0 and _floating(track, never_zero):
         return _bad(track, READS_ZERO, t_s)
-    temp_c = corrected(sensor.channel, value.name, value.temp_c)
+    temp_c = value.temp_c
+    if sensor.channel.corrections:
+        temp_c = corrected(sensor.channel, value.name, temp_c)
     if not SPAN_C[0] <= temp_c <= SPAN_C[1]:
         # A spike, most likely: it isn't heard, and where nothing else comes the value grows old.
         return replace(flagged(track, t_s), why_bad=OUTSIDE)

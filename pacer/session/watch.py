@@ -71,7 +71,12 @@ def timers(state: State) -> list[Timer]:
     if phase in {Phase.BEAD, Phase.PEEN, Phase.LOOK, Phase.DONE}:
         # The peen has seconds: what is still true after it is told then.
         return due
-    due += _of_the_reading(state) + noisy.timers(state) + arcing.timers(state)
+    due += _of_the_reading(state)
+    control = state.control
+    if control is not None and control.noisy_s is not None:
+        due += noisy.timers(state)
+    if control is not None and control.arc_seen_s is not None:
+        due += arcing.timers(state)
     hot_tacks = phase is Phase.TACK and not state.cold_yet
     if (
         (hot_tacks or phase in KEPT_HOT)

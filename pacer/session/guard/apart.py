@@ -33,8 +33,6 @@ _BETWEEN = frozenset({Phase.READY, Phase.WAIT, Phase.HOLD, Phase.INSPECT, Phase.
 
 def judged(state: State, track: Track, t_s: float) -> Track:
     """Return the deciding track with since when another one has been far from it."""
-    if track.name != state.sensor.control:
-        return track
     far = _far(state, track, t_s, 0.0)
     apart_s = None if far is None else (t_s if track.apart_s is None else track.apart_s)
     return track if apart_s == track.apart_s else replace(track, apart_s=apart_s)

@@ -43,7 +43,7 @@ def look(state: State, old: Track, track: Track, t_s: float) -> Track:
         return track
     if track.odd_s:
         track = noisy.judged(track, state.sensor, t_s)
-    if len(state.tracks) > 1:
+    if track.name == state.sensor.control and len(state.tracks) > 1:
         track = apart.judged(state, track, t_s)
     doubt = track.doubt
     if doubt is not None:
@@ -64,17 +64,26 @@ def look(state: State, old: Track, track: Track, t_s: float) -> Track:
 
 
 def _raised(state: State, old: Track, track: Track, t_s: float) -> Doubt | None:
+    value_c, repeats = track.value_c, track.repeats
+    if value_c is None:
+        return None
+    # Of every value of every channel: asked only where there can be something to ask.
+    below_room = value_c < max(leads.NEVER_C, state.job.cooldown.ambient_c)
     still = steps.stands_still(track)
     return (
-        leads.raised(state, track, t_s)
+        (leads.raised(state, track, t_s) if below_room else None)
         or (None if still else steps.raised(state, old, track, t_s))
         or (
             covered.raised(state, old, track, t_s, still=still)
             if state.cooling is not None
             else None
         )
-        or units.raised(state, track, t_s)
-        or stuck.raised(state, track, t_s)
+        or (units.raised(state, track, t_s) if track.name == state.sensor.control else None)
+        or (
+            stuck.raised(state, track, t_s)
+            if repeats is not None and t_s - repeats.since_s >= stuck.SAME_S
+            else None
+        )
         or (apart.raised(state, track, t_s) if track.apart_s is not None else None)
     )
 

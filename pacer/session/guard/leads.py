@@ -22,10 +22,7 @@ HOT = LAYING | {Phase.PREHEAT, Phase.SOAK, Phase.POST_HEAT, Phase.BURY}
 
 def raised(state: State, track: Track, t_s: float) -> Doubt | None:
     """Return the doubt that the leads are swapped, or None."""
-    # Above the room's, as nearly all are, a reading is never in question here.
-    if track.value_c is None or track.value_c >= max(NEVER_C, state.job.cooldown.ambient_c):
-        return None
-    if state.phase not in HOT | {Phase.COOL_DOWN}:
+    if track.value_c is None or state.phase not in HOT | {Phase.COOL_DOWN}:
         return None
     if state.job.method != "hot":
         return None

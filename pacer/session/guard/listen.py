@@ -20,8 +20,7 @@ def take(state: State, reading: Reading) -> State:
     """Fold one line of the source into sensor and tracks."""
     t_s, sensor = reading.t_s, heard_line(state.sensor, reading)
     state = replace(state, sensor=sensor)
-    statuses = reading.statuses()
-    if len(statuses) == 1 and statuses[0] == "unparsable":
+    if reading.status != "ok" and reading.statuses() == ("unparsable",):
         # One line of garbage says nothing about any channel, but that there is noise.
         return _noise(state, t_s)
     old = {track.name: track for track in state.tracks}
