@@ -15,6 +15,7 @@ from pacer.screen.view import View, view
 from pacer.session.band import OFF_S
 from pacer.session.cues import Urgency
 from pacer.session.events import ArcSignal
+from pacer.session.work import Phase
 from pacer.units import Shown
 
 METRIC = Shown("metric")
@@ -321,3 +322,14 @@ def test_an_arc_channel_that_never_speaks_is_named() -> None:
     session.read(150.0, 10.0)
     assert "no value from clamp" in quiet(session.snapshot(), Shown("metric"))
     assert "clamp" not in quiet(fd.preheating().read(150.0, 10.0).snapshot(), Shown("metric"))
+
+
+def test_a_part_gone_cold_is_told_why_it_is_soaked_anew() -> None:
+    """An ordinary reheat needs no reason; down at 60 °C the word PREHEAT alone would puzzle."""
+    why = "preheat and soak anew: it had gone cold or stood long"
+    assert quiet(fd.reheating(190.0).snapshot(), Shown("metric")) == ""
+    cold = fd.reheating(60.0)
+    assert quiet(cold.snapshot(), Shown("metric")) == why
+    warm = cold.ramp(262.0).read(262.0, 5.0)
+    assert warm.state.phase is Phase.SOAK
+    assert quiet(warm.snapshot(), Shown("metric")) == why

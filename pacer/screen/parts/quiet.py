@@ -17,6 +17,8 @@ from pacer.session.work import Phase
 from pacer.text import clean
 from pacer.units import Shown
 
+_SOAKED_ANEW = frozenset({Phase.REHEAT, Phase.PREHEAT, Phase.SOAK})
+
 ARC_SPEAKS_S = 10.0
 """A channel that is there has spoken by then."""
 
@@ -28,6 +30,8 @@ def quiet(snapshot: Snapshot, shown: Shown) -> str:
     # How the countdown came about is told before what can't sound: the line may be cut.
     said += _unfinished(state)
     said += _unwatched(state, shown)
+    if state.soak_first and state.phase in _SOAKED_ANEW:
+        said.append("preheat and soak anew: it had gone cold or stood long")
     said += [clean(line) for line in snapshot.off]
     said += _arc_missing(state, t_s)
     if state.unconfirmed:
