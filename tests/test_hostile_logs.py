@@ -169,6 +169,7 @@ def test_the_limits_of_a_head_hold_whatever_a_job_file_takes() -> None:
         (Act(0, "next"), "w", "noon", 'w "noon", expected a time'),
         (SensorChanged(0, "paced"), "period_s", 0, "period_s 0, expected 0.001 to 1e+06"),
         (Resumed(0), "tz", ESCAPES, "expected an offset such as +01:00"),
+        (Resumed(0), "w", "noon", 'w "noon", expected a time'),
         (Outcome(0, "crack"), "service_s", -1, "service_s -1, expected 0 to 1e+11"),
         (Act(0, "next"), "b", -1, "b -1, expected 0 to"),
         (Act(0, "next"), "b", 10**4000, "b of more than 18 digits, expected 0 to"),

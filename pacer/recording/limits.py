@@ -125,10 +125,11 @@ def wrong_in(event: AnyEvent) -> str:
             return _out(name, value, least, most)
     if isinstance(event, ClockGap) and event.to_ms < event.t_ms:
         return f"to {event.to_ms}, expected {event.t_ms} or later"
-    if isinstance(event, Resumed):
-        return (_channel(event.channel) if event.channel else "") or _zone(event.tz)
     wall = getattr(event, "wall", None)
-    return _wall(wall) if wall else ""
+    wrong = _wall(wall) if wall else ""
+    if isinstance(event, Resumed):
+        wrong = wrong or (_channel(event.channel) if event.channel else "") or _zone(event.tz)
+    return wrong
 
 
 def recordable(event: AnyEvent) -> AnyEvent:
