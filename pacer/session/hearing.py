@@ -206,7 +206,7 @@ def _calm(track: Track, temp_c: float, sensor: Sensor, t_s: float) -> Track | No
         earlier = _earlier(track, value_c, t_s, period_s, broken=False)
     repeats = repeated(track.repeats, temp_c, t_s)
     return replace(
-        track, window=window, value_c=value_c, at_s=t_s, bad=0, earlier=earlier, repeats=repeats
+        track, window=window, value_c=value_c, at_s=t_s, earlier=earlier, repeats=repeats
     )
 
 
