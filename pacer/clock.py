@@ -84,6 +84,20 @@ class BootClock:
         self._start_s -= by_s
 
 
+def stamp(wall: datetime) -> str:
+    """Return a wall time as a record carries it: ISO 8601, to the millisecond."""
+    return wall.isoformat(timespec="milliseconds")
+
+
+def moment(text: str) -> datetime | None:
+    """Return a record's wall time, UTC; None where it is none, or has no offset."""
+    try:
+        found = datetime.fromisoformat(text)
+        return found.astimezone(UTC) if found.tzinfo is not None else None
+    except (ValueError, OverflowError):
+        return None
+
+
 def local_time(wall: datetime) -> str:
     """Return a moment as this place's clocks show it, with their offset: twice 02:30 in one night.
 

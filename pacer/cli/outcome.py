@@ -11,7 +11,7 @@ from typing import Any
 from pacer.cli.outcome_answers import WORDS, member
 from pacer.cli.outcome_asked import asked
 from pacer.cli.told import tell_damage
-from pacer.clock import BootClock
+from pacer.clock import BootClock, stamp
 from pacer.errors import UserInputError
 from pacer.job.columns import laid_out
 from pacer.recording.reader import Recording
@@ -47,7 +47,7 @@ def outcome(args: argparse.Namespace) -> int:
             f'{recording.name}: no terminal to ask on; write --found "no crack found" or '
             "--found crack, and what is known of it (pacer outcome --help)"
         )
-    wall = BootClock().wall().isoformat(timespec="milliseconds")
+    wall = stamp(BootClock().wall())
     written = append_outcome(recording, Outcome(t_ms=0, wall=wall, **made))
     tell_damage(recording)
     if written.path != recording.path:

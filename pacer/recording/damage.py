@@ -42,7 +42,7 @@ class Damage:
         to the same file, so that what was left out may be missing.
         """
         lacks = self.copy is not None and (self.copy.missing or self.copy.repeated)
-        return not (self.bad_lines or self.missing or self.repeated or self.seals or lacks)
+        return self.unaltered and not (self.seals or lacks)
 
     @property
     def unaltered(self) -> bool:

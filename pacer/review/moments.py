@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import timedelta, timezone
 
+from pacer.clock import moment
 from pacer.text import clean
 
 
@@ -23,10 +24,10 @@ def utc(wall: str) -> str:
     >>> utc("2026-01-01T09:30:12+01:00")
     '2026-01-01 08:30 UTC'
     """
-    moment = _moment(wall)
-    if moment is None:
+    found = moment(wall)
+    if found is None:
         return clean(wall, 40) or "at an unknown time"
-    return f"{moment.isoformat(' ')[:16]} UTC"
+    return f"{found.isoformat(' ')[:16]} UTC"
 
 
 def local(wall: str, tz: str) -> str:
@@ -35,21 +36,13 @@ def local(wall: str, tz: str) -> str:
     >>> local("2026-01-01T08:30:12+00:00", "+01:00")
     '2026-01-01 09:30 (UTC+01:00)'
     """
-    moment, offset = _moment(wall), _offset(tz)
-    if moment is None or offset is None:
+    found, offset = moment(wall), _offset(tz)
+    if found is None or offset is None:
         return utc(wall)
     try:
-        return f"{moment.astimezone(timezone(offset)).isoformat(' ')[:16]} (UTC{tz})"
+        return f"{found.astimezone(timezone(offset)).isoformat(' ')[:16]} (UTC{tz})"
     except OverflowError:
         return utc(wall)
-
-
-def _moment(wall: str) -> datetime | None:
-    try:
-        moment = datetime.fromisoformat(wall)
-        return moment.astimezone(UTC) if moment.tzinfo is not None else None
-    except (ValueError, OverflowError):
-        return None
 
 
 def _offset(tz: str) -> timedelta | None:

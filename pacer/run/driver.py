@@ -11,12 +11,11 @@ from __future__ import annotations
 import threading
 from collections import deque
 from collections.abc import Callable, Sequence
-from datetime import datetime
 from functools import partial
 
 import msgspec
 
-from pacer.clock import Clock
+from pacer.clock import Clock, stamp
 from pacer.recording.limits import recordable
 from pacer.recording.writing.writer import NOT_SAVED, Log
 from pacer.run.clocks import BEAT_S, Clocks, Look
@@ -241,7 +240,7 @@ class Driver:
         if look.missed is not None:
             heard = self._miss(look, look.missed, heard)
         if look.step_s:
-            stepped = WallStepped(t_ms=self._t_ms, step_s=look.step_s, wall=_stamp(look.wall))
+            stepped = WallStepped(t_ms=self._t_ms, step_s=look.step_s, wall=stamp(look.wall))
             self._write_and_fold(stepped)
         return heard
 
@@ -261,7 +260,7 @@ class Driver:
         return [item for item in heard if item.t_s > look.asleep_s]
 
     def _wall(self) -> str:
-        return _stamp(self._clock.wall())
+        return stamp(self._clock.wall())
 
     # --- the desk, called from the screen's thread -----------------------------------
 
@@ -337,10 +336,6 @@ class Driver:
     def note_trouble(self, what: str, why: str) -> None:
         """Write down that a part of the program failed; from any thread."""
         self._source.post(Trouble(t_ms=0, what=what, why=clean(why, 200)))
-
-
-def _stamp(wall: datetime) -> str:
-    return wall.isoformat(timespec="milliseconds")
 
 
 def _nobody() -> None:

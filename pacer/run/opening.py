@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from pacer import __version__
-from pacer.clock import utc_offset
+from pacer.clock import stamp, utc_offset
 from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.codec import VERSION
@@ -78,7 +78,7 @@ def head(
         v=VERSION,
         sid=secrets.token_hex(8),
         app=APP,
-        wall=_stamp(wall),
+        wall=stamp(wall),
         job=job,
         channel=source.channel,
         source=clean(source.url),
@@ -189,10 +189,10 @@ def unfinished(path: Path) -> Unfinished:
     def noted() -> Iterator[AnyEvent]:
         nonlocal wall, at_ms, source
         for event in recording.events():
-            stamp = getattr(event, "wall", None)
+            said = getattr(event, "wall", None)
             # Those two say when they were written, not what session time it was.
-            if stamp and not isinstance(event, Recovered | Outcome):
-                wall, at_ms = stamp, event.t_ms
+            if said and not isinstance(event, Recovered | Outcome):
+                wall, at_ms = said, event.t_ms
             if isinstance(event, Resumed):
                 source = event.source
             yield event
@@ -243,7 +243,7 @@ def resume(
         found.recording.path,
         found.recording.head,
         resume=found.recording,
-        wall=_stamp(bridge.wall),
+        wall=stamp(bridge.wall),
         elsewhere=elsewhere,
     )
     state = found.folded.state
@@ -255,7 +255,7 @@ def resume(
         gap,
         Resumed(
             t_ms=gap.to_ms,
-            wall=_stamp(bridge.wall),
+            wall=stamp(bridge.wall),
             tz=utc_offset(bridge.wall),
             app=APP,
             channel=source.channel,
@@ -276,7 +276,3 @@ def resume(
         trend=found.trend,
         damaged=not found.recording.damage.sound,
     )
-
-
-def _stamp(wall: datetime) -> str:
-    return wall.isoformat(timespec="milliseconds")

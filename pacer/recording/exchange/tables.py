@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Literal, NamedTuple
 
 import msgspec
 
+from pacer.clock import moment
 from pacer.recording.damage import Damage
 from pacer.recording.exchange.readings import Converted
 from pacer.session.events import Act, AnyEvent, CueTold, Opened, Outcome, Reading
@@ -141,7 +142,7 @@ class RowsOf:
         self._opened = opened
         self._name = name
         self._converted = Converted(opened)
-        self._wall = _moment(opened.wall)
+        self._wall = moment(opened.wall)
         self._wall_ms = 0
         self._last_ms = 0
 
@@ -150,8 +151,8 @@ class RowsOf:
         self._last_ms = max(self._last_ms, event.t_ms)
         stamp = getattr(event, "wall", None)
         # A source with a time of its own was read at any speed: only the head's wall counts.
-        if stamp and self._opened.clk != "source" and (moment := _moment(stamp)) is not None:
-            self._wall, self._wall_ms = moment, event.t_ms
+        if stamp and self._opened.clk != "source" and (found := moment(stamp)) is not None:
+            self._wall, self._wall_ms = found, event.t_ms
         first = (self._opened.sid, event.t_s, self._time(event.t_ms))
         match event:
             case Reading():
@@ -183,7 +184,7 @@ class RowsOf:
             (
                 opened.sid,
                 self._name,
-                _moment(opened.wall),
+                moment(opened.wall),
                 clean(opened.tz),
                 clean(opened.app),
                 "{}.{}".format(*opened.v),
@@ -248,12 +249,3 @@ def _cleaned(value: object) -> object:
     if isinstance(value, Iterable):
         return [_cleaned(item) for item in value]
     return value
-
-
-def _moment(text: str) -> datetime | None:
-    """Return a wall time of a record; None where it is none, or has no offset from UTC."""
-    try:
-        moment = datetime.fromisoformat(text)
-        return moment.astimezone(UTC) if moment.tzinfo is not None else None
-    except (ValueError, OverflowError):
-        return None
