@@ -21,11 +21,14 @@ Metal = Literal[
     "mild steel",
     "unknown",
 ]
-Service = Literal["none", "pressure", "lifting", "fuel", "brake or steering"]
+Service = Literal[
+    "none", "pressure", "lifting", "fuel", "brake or steering", "at speed", "overhead"
+]
 Repair = Literal["crack", "break", "patch"]
 Access = Literal["one side", "both sides"]
 Tack = Literal["none", "cold", "hot"]
 Ends = Literal["both in the wall", "one at an edge", "through"]
+PeenRuns = Literal["all", "not root", "not root nor last"]
 Preparation = Literal["square", "single-V", "double-V", "U", "fillet weld"]
 HeatSource = Literal["gas grill", "oven", "torch", "hot plate"]
 CoverName = Literal["dry sand", "vermiculite", "ceramic blanket", "still air", "furnace"]
@@ -108,6 +111,8 @@ class BeadRules(msgspec.Struct, frozen=True):
     "Without a signal the arc is taken to end so long after STOP: the cadence's beat."
     look_s: float = 0.0
     "How long the cadence leaves for a look at the bead after the peen; older recordings: none."
+    peen_runs: PeenRuns = "all"
+    "Which runs are peened; recordings before 1.4: all."
 
     @property
     def planned_s(self) -> float:

@@ -100,6 +100,7 @@ def _bead(filled: Filled) -> BeadRules:
         hood_down_s=filled["bead.hood_down"],
         hood_up_s=filled["bead.hood_up"],
         look_s=filled["bead.look"],
+        peen_runs=filled["bead.peen_runs"],
     )
 
 
