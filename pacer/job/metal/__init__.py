@@ -1,0 +1,1 @@
+"""Which metal a part can still be: shop tests, their answers, and what is left."""

@@ -1,0 +1,1 @@
+"""The shop tests on the full screen, one at a time."""
