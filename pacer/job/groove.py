@@ -1,7 +1,8 @@
-"""How many beads a groove needs: its area, the runs that fill it, the places along it.
+"""How many beads a groove needs: its area and volume, the runs that fill it, the places along it.
 
 Areas are plane geometry; the bead's cross-section is an estimate (row A01 of the trade
-tables, calculated, no published figure). Beads are counted, not strength.
+tables, calculated, no published figure). Beads are counted, not strength. What the groove
+looks like is `outline.py`'s.
 """
 
 from __future__ import annotations
@@ -50,6 +51,17 @@ def _u_area_m2(half: float, depth_m: float) -> float:
     above, below = depth_m - r, -r * sine
     walls = 2.0 * r / cosine * (above - below) + (above**2 - below**2) * math.tan(half)
     return root + walls
+
+
+def groove_volume_m3(joint: Joint) -> float:
+    """Return the volume of the opened groove over the joint's length, without cap, m³."""
+    area_m2 = groove_area_m2(joint.preparation, joint.angle_deg, joint.depth_m, joint.gap_m)
+    return area_m2 * joint.crack_length_m
+
+
+def weld_volume_m3(joint: Joint) -> float:
+    """Return the volume of weld metal, cap included, m³."""
+    return weld_area_m2(joint) * joint.crack_length_m
 
 
 def bead_section_m2(diameter_m: float, travel_m_s: float) -> float:

@@ -68,16 +68,17 @@ def way_of(job: Job) -> Way:
     return ways.get(job.joint.ends, "outward")
 
 
-def rule_told(way: Way) -> str:
-    """Return the rule in words, with its source and status."""
+def rule(way: Way) -> tuple[str, str]:
+    """Return the rule in words, and its source with how far that was seen."""
     if way == "inward":
-        return row("beads", "B06").told
-    return {
-        "to the edge": "from the blind end to the edge, the edge last (common practice, no source)",
-        "outward": "from the middle outward, the edges last, so that they stay free to move "
-        "(our choice, no source)",
-        "opposite sides": "opposite sides in turn (common practice, no source)",
+        known = row("beads", "B06")
+        return known.about, f"row B06: {known.source}; {known.status}"
+    text = {
+        "to the edge": "from the blind end to the edge, the edge last",
+        "outward": "from the middle outward, the edges last, so that they stay free to move",
+        "opposite sides": "opposite sides in turn",
     }[way]
+    return text, "our choice, no source" if way == "outward" else "common practice, no source"
 
 
 def simple_order(places: int, way: Way) -> Order:

@@ -1,22 +1,45 @@
-"""Groove areas against an independent integration, bead counts by hand."""
+"""Groove areas and volumes against an independent integration, bead counts by hand."""
 
 from __future__ import annotations
 
 import math
-from typing import cast
+from typing import get_args
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pacer.job.groove import counted, groove_area_m2, runs_for, section_range_m2
+from pacer.job.groove import (
+    counted,
+    groove_area_m2,
+    groove_volume_m3,
+    runs_for,
+    section_range_m2,
+    weld_volume_m3,
+)
 from pacer.job.job import BeadRules, Joint, Preparation
+from pacer.job.outline import outline
 
 
 def _width_m(shape: str, angle_deg: float, depth_m: float, h_m: float) -> float:
-    """Width of the opened groove at height `h_m` above its bottom, from its drawing."""
+    """From one wall to the other at height `h_m` above the bottom, gap left out, in words:
+
+    V: two straight walls that meet at the bottom; double V: that twice, bottom to bottom at
+    half depth; U: a round root of 4 mm, or half the depth, its walls tangent to it; square:
+    none. Fillet: between the upright plate and the line from toe to toe of two equal legs.
+    """
     half = math.radians(angle_deg) / 2.0
+    if shape == "square":
+        return 0.0
+    if shape == "fillet weld":
+        turn = math.radians(angle_deg)
+        (x0, y0), (x1, y1) = (
+            (depth_m, 0.0),
+            (depth_m * math.cos(turn), depth_m * math.sin(turn)),
+        )
+        toe_line = x0 + (x1 - x0) * (h_m - y0) / (y1 - y0)
+        return toe_line - h_m / math.tan(turn)
     if shape == "single-V":
         return 2.0 * h_m * math.tan(half)
     if shape == "double-V":
@@ -27,22 +50,84 @@ def _width_m(shape: str, angle_deg: float, depth_m: float, h_m: float) -> float:
     return 2.0 * (r / math.cos(half) + (h_m - r) * math.tan(half))
 
 
-@pytest.mark.slow
-@given(
-    shape=st.sampled_from(["single-V", "double-V", "U"]),
-    angle_deg=st.floats(1.0, 60.0),
-    depth_mm=st.floats(1.0, 100.0),
-)
-def test_a_grooves_area_is_its_width_summed_over_its_depth(
-    shape: str, angle_deg: float, depth_mm: float
-) -> None:
-    """Numerical integration of the drawing, 4,000 slices: an oracle apart from the formulas."""
-    depth_m, slices = depth_mm / 1000.0, 4000
-    heights = (np.arange(slices) + 0.5) * depth_m / slices
-    summed = sum(_width_m(shape, angle_deg, depth_m, float(h)) for h in heights) * depth_m / slices
+ANGLES_DEG = {"U": (0.0, 60.0), "fillet weld": (60.0, 120.0), "square": (0.0, 0.0)}
 
-    area = groove_area_m2(cast("Preparation", shape), angle_deg, depth_m)
-    assert area == pytest.approx(summed, rel=2e-4)
+
+@st.composite
+def joints(draw: st.DrawFn) -> Joint:
+    """A joint of any preparation, angle, depth, gap and length that a job file may hold."""
+    shape = draw(st.sampled_from(get_args(Preparation)))
+    low_deg, high_deg = ANGLES_DEG.get(shape, (20.0, 120.0))
+    return Joint(
+        repair="crack",
+        access="both sides",
+        crack_length_m=draw(st.floats(0.003, 5.0)),
+        tack="none",
+        ends="through",
+        preparation=shape,
+        angle_deg=draw(st.floats(low_deg, high_deg)),
+        root_face_m=draw(st.sampled_from([0.0, 0.002])) if shape != "fillet weld" else 0.0,
+        depth_m=draw(st.floats(0.0005, 0.3)),
+        gap_m=draw(st.sampled_from([0.0, 0.002, 0.02])),
+    )
+
+
+def _summed_m3(joint: Joint, slices: int = 4000) -> float:
+    """The gap between the two walls, summed over depth and length: midpoints of thin slices.
+
+    The root opening goes through the whole depth; of a fillet weld it lies under the leg.
+    """
+    shape, depth_m = joint.preparation, joint.depth_m
+    high_m = depth_m
+    if shape == "fillet weld":
+        high_m = depth_m * math.sin(math.radians(joint.angle_deg))
+    heights = (np.arange(slices) + 0.5) * high_m / slices
+    widths = [_width_m(shape, joint.angle_deg, depth_m, float(h)) for h in heights]
+    one_slice_m2 = sum(widths) * high_m / slices + joint.gap_m * depth_m
+    return sum(one_slice_m2 * joint.crack_length_m / 10 for _ in range(10))
+
+
+@pytest.mark.slow
+@settings(max_examples=60)
+@given(joint=joints())
+def test_a_grooves_area_and_volume_are_the_gap_between_its_walls_summed(joint: Joint) -> None:
+    """Numerical integration of the drawing, 4,000 slices: an oracle apart from the formulas."""
+    summed_m3 = _summed_m3(joint)
+    area_m2 = groove_area_m2(joint.preparation, joint.angle_deg, joint.depth_m, joint.gap_m)
+
+    assert area_m2 == pytest.approx(summed_m3 / joint.crack_length_m, rel=2e-4, abs=1e-12)
+    assert groove_volume_m3(joint) == pytest.approx(summed_m3, rel=2e-4, abs=1e-12)
+    assert weld_volume_m3(joint) == pytest.approx(1.1 * summed_m3, rel=2e-4, abs=1e-12)
+
+
+@given(joint=joints(), wall_mm=st.floats(1.0, 20.0))
+def test_what_is_drawn_is_what_is_counted(joint: Joint, wall_mm: float) -> None:
+    """The outline's polygons enclose the groove's area (surveyor's formula); chords cut 0.1 %."""
+    wall_m = joint.depth_m + joint.root_face_m
+    if joint.preparation == "fillet weld":
+        wall_m = wall_mm / 1000.0
+    polygons = outline(joint, wall_m)
+    drawn_m2 = sum(_enclosed_m2(polygon) for polygon in polygons)
+    area_m2 = groove_area_m2(joint.preparation, joint.angle_deg, joint.depth_m, joint.gap_m)
+
+    assert len(polygons) == (2 if joint.preparation == "double-V" else 1)
+    assert drawn_m2 == pytest.approx(area_m2, rel=1e-3, abs=1e-12)
+    if joint.preparation != "fillet weld":
+        assert max(y for polygon in polygons for _, y in polygon) == pytest.approx(wall_m)
+
+
+def _enclosed_m2(points: tuple[tuple[float, float], ...]) -> float:
+    pairs = zip(points, (*points[1:], points[0]), strict=True)
+    return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs)) / 2.0
+
+
+def test_the_example_s_volume_and_weld_metal_by_hand() -> None:
+    """57.735 mm² over 120 mm is 6.928 cm³; with a tenth for the cap 7.621 cm³."""
+    joint = Joint(
+        "crack", "one side", 0.12, "none", "both in the wall", "single-V", 60.0, 0.002, 0.01
+    )
+    assert groove_volume_m3(joint) == pytest.approx(6.928e-6, abs=1e-9)
+    assert weld_volume_m3(joint) == pytest.approx(7.621e-6, abs=1e-9)
 
 
 def test_the_grooves_with_straight_sides_are_school_geometry() -> None:

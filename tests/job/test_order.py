@@ -19,12 +19,14 @@ from pacer.job.order import (
     local_heat,
     mirrored,
     ordered,
-    rule_told,
+    rule,
     runs_allowed,
     simple_order,
     way_of,
 )
-from pacer.job.told_order import order_lines
+from pacer.job.plan import plan as planned
+from pacer.job.sheet.beads import lines
+from pacer.job.sheet.records import Entry, Step
 from pacer.units import Shown
 
 WAYS = st.sampled_from(get_args(Way))
@@ -188,8 +190,8 @@ def test_the_same_job_has_the_same_order(places: int, ends: str) -> None:
 
 def test_rules_tell_their_source_and_status() -> None:
     """A rule without a source says so."""
-    assert "secondary page" in rule_told("inward")
-    assert all("no source" in rule_told(way) for way in get_args(Way) if way != "inward")
+    assert "secondary page" in rule("inward")[1]
+    assert all("no source" in rule(way)[1] for way in get_args(Way) if way != "inward")
 
 
 def test_the_plan_tells_order_rule_and_local_heat_against_the_ceiling() -> None:
@@ -197,19 +199,23 @@ def test_the_plan_tells_order_rule_and_local_heat_against_the_ceiling() -> None:
     job = job_of(5)
     heat = local_heat(job)
     assert heat is not None
-    told = order_lines(job, Shown("metric"))
-    assert "1-5-2-4-3" in told[0]
-    assert "weld each end of a crack first" in told[1]
-    there_c = 260.0 + heat.over_sensor_dc
-    assert f"{there_c:.0f} °C there with the sensor at the preheat target" in told[-1]
-    assert f"below {300.0 - heat.over_sensor_dc:.0f} °C on the sensor" in told[-1]
+    told = lines(planned(job), job, Shown("metric"))
+    steps = " ".join(line.text for line in told if isinstance(line, Step))
+    values = {line.label: line for line in told if isinstance(line, Entry)}
+    assert "counted from the left: 1-5-2-4-3." in steps
+    assert "Weld each end of a crack first" in steps
+    assert values["a place's excess"].value == f"up to {heat.rise_dc:.0f} K"
+    assert values["hottest place"].value == f"{260.0 + heat.over_sensor_dc:.0f} °C"
+    assert "with the sensor at the preheat target" in values["hottest place"].why
+    assert values["start beads below"].value == f"{300.0 - heat.over_sensor_dc:.0f} °C"
 
 
 def test_a_patch_and_an_order_that_is_no_run_have_no_local_forecast() -> None:
     """Where the sensor lies to a patch isn't known; a foreign plan isn't guessed at."""
     patch = job_of(6, repair="patch")
     assert local_heat(patch) is None
-    assert len(order_lines(patch, Shown("metric"))) == 3
+    told = lines(planned(patch), patch, Shown("metric"))
+    assert not any(isinstance(line, Entry) and line.label == "hottest place" for line in told)
     odd = msgspec.structs.replace(job_of(3), plan=BeadPlan(2, 3, (0, 0, 1)))
     assert local_heat(odd) is None
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pacer.job.layers import draw_toward
 from pacer.session.state import State
 from pacer.session.work import Phase
 
@@ -56,24 +57,3 @@ def crack_map(state: State) -> CrackMap:
         words = f"{what}, beyond the plan"
     after = plan.place_of(number + 1) if number < plan.beads else None
     return CrackMap(tuple(laid), plan.runs, place, arrow, running, words, count, after)
-
-
-def draw_toward(number: int, order: tuple[int, ...]) -> str:
-    """Return the way bead `number` (1-based) is drawn: back-step.
-
-    Each bead is drawn toward the start of the neighbour laid last before it in the same
-    run; a bead without one is drawn outward, toward the nearer end. (procedure.md section
-    5: common practice.) `order` holds one run or several, each with every place once.
-
-    >>> [draw_toward(n, (0, 4, 1, 3, 2)) for n in (1, 2, 3, 4)]
-    ['←', '→', '←', '→']
-    """
-    places = max(order) + 1
-    at = (number - 1) % len(order)
-    place, run = order[at], at // places
-    for earlier in reversed(order[run * places : at]):
-        if abs(earlier - place) == 1:
-            return "←" if earlier < place else "→"
-    if places == 1:
-        return ""
-    return "←" if place <= (places - 1) / 2 else "→"

@@ -94,14 +94,14 @@ def apply(state: State, act: Act) -> Outcome | None:
         case "out" | "back":
             return replace(state, inside=act.deed == "back"), ()
         case _:
-            # Notes, tinks, turning: facts for the record and the review.
+            # Notes, tinks, turning, the preparation list: facts for the record and the review.
             return state, ()
 
 
 def _late_press(state: State, t_s: float) -> bool:
     """True if a press answers the phase before one that came by itself."""
     last = state.work.bead
-    sets_arc_end = state.phase is Phase.PEEN and last is not None and last.ended_by == "assumed"
+    sets_arc_end = bead.after_arc(state) and last is not None and last.ended_by == "assumed"
     return (
         state.work.by_itself
         and not sets_arc_end

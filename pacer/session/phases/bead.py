@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import msgspec
 
+from pacer.job.layers import is_peened
 from pacer.session import arc
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act, AnyEvent
@@ -118,7 +119,7 @@ def start(state: State, t_s: float, *, by: StartedBy, held_s: float = 0.0) -> Ou
         since_s = max(since_s, min(last.ended_s, t_s))
     if (
         by == "arc"
-        and work.phase is Phase.PEEN
+        and after_arc(state)
         and last is not None
         and last.ended_by == "arc"
         and last.ended_s is not None
@@ -127,7 +128,7 @@ def start(state: State, t_s: float, *, by: StartedBy, held_s: float = 0.0) -> Ou
         return _restrike(state, last, since_s, t_s)
     number = work.laid + 1
     # Striking again where the arc was lost is what the cue asked for.
-    asked = work.phase is Phase.PEEN and last is not None and last.lost
+    asked = after_arc(state) and last is not None and last.lost
     now = believed(state, t_s)
     bead = Bead(
         number=number,
@@ -164,8 +165,22 @@ def _restrike(state: State, last: Bead, since_s: float, t_s: float) -> Outcome:
 
 
 def end(state: State, ended_s: float, t_s: float, *, by: EndedBy) -> Outcome:
-    """End the running bead at `ended_s` and go to the peen at `t_s`."""
-    return enter(closed(state, ended_s, by=by), Phase.PEEN, t_s, by_itself=by != "press")
+    """End the running bead at `ended_s` and go to the peen at `t_s`, or past it to the look."""
+    state, by_itself = closed(state, ended_s, by=by), by != "press"
+    bead = state.work.bead
+    assert bead is not None
+    if is_peened(state.job, state.job.plan.run_of(bead.number)):
+        return enter(state, Phase.PEEN, t_s, by_itself=by_itself)
+    left = state.work.with_bead(replace(bead, peened="not planned"))
+    return enter(replace(state, work=left), Phase.LOOK, t_s, by_itself=by_itself)
+
+
+def after_arc(state: State) -> bool:
+    """True right after a bead: in its peen, or in the look that takes the peen's place."""
+    last = state.work.bead
+    return state.phase is Phase.PEEN or (
+        state.phase is Phase.LOOK and last is not None and last.unpeened
+    )
 
 
 def leave_it(state: State, t_s: float, *, by_itself: bool) -> Outcome:

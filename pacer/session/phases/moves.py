@@ -211,8 +211,18 @@ def _peen(state: State, t_s: float) -> Cue:
     if not bead.counted:
         return _plain(CueKind.SHORT_BEAD, arc_s=arc_s)
     if bead.lost:
-        return _plain(CueKind.ARC_LOST, arc_s=arc_s, bead=bead.number)
+        cue = _plain(CueKind.ARC_LOST, arc_s=arc_s, bead=bead.number)
+        return replace(cue, because="no peen in this run" if bead.unpeened else "peen it")
+    if bead.unpeened:
+        return _plain(CueKind.LOOK_AT_BEAD, bead=bead.number)
     return _plain(CueKind.PEEN, peen_s=rules.peen_s, within_s=rules.peen_within_s, bead=bead.number)
+
+
+def _look(state: State, t_s: float) -> Cue:
+    bead = state.work.bead
+    if bead is not None and bead.unpeened:
+        return _peen(state, t_s)
+    return _plain(CueKind.LOOK_AT_BEAD, bead=None if bead is None else bead.number)
 
 
 _Make = Callable[[State, float], Cue]
@@ -229,9 +239,7 @@ _STANDING: dict[Phase, _Make] = {
     Phase.SOAK: lambda s, t: _plain(CueKind.SOAK, soak_s=s.job.band.soak_s),
     Phase.READY: _ready,
     Phase.PEEN: _peen,
-    Phase.LOOK: lambda s, t: _plain(
-        CueKind.LOOK_AT_BEAD, bead=None if s.work.bead is None else s.work.bead.number
-    ),
+    Phase.LOOK: _look,
     Phase.WAIT: _wait,
     Phase.REHEAT: _reheat,
     Phase.HOLD: _at(CueKind.HOLD),

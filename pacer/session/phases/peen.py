@@ -1,7 +1,8 @@
 """Peen and look: peen at once, while the bead is red; then, in the cadence, a look at it.
 
 Too late is skipped, never made up. A peen that nobody confirmed is "not confirmed".
-The look is the cadence's alone: whoever pressed has looked.
+The look is the cadence's alone: whoever pressed has looked. In a run that the job leaves
+unpeened the look takes the peen's place, however the bead ended.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 import msgspec
 
 from pacer.session.events import Act, AnyEvent
-from pacer.session.phases.bead import PAUSE_MOST_S, leave_it
+from pacer.session.phases.bead import PAUSE_MOST_S, after_arc, leave_it
 from pacer.session.phases.heating import start_soak
 from pacer.session.phases.moves import Outcome, decide, enter
 from pacer.session.state import State
@@ -30,8 +31,18 @@ def timers(state: State) -> list[Timer]:
     if work.paused_s is not None:
         return [Timer(after(work.paused_s, PAUSE_MOST_S), "given up")]
     if state.phase is Phase.LOOK:
-        return [Timer(after(work.entered_s, max(rules.look_s, LEAST_LOOK_S)), "looked")]
+        return [Timer(after(work.entered_s, look_s(state)), "looked")]
     return [Timer(after(work.entered_s, rules.peen_s), "peened")]
+
+
+def look_s(state: State) -> float:
+    """Return how long the look lasts, s.
+
+    In the peen's place at least as long as a press may still set an assumed end right.
+    """
+    rules, bead = state.job.bead, state.work.bead
+    least_s = rules.peen_within_s if bead is not None and bead.unpeened else 0.0
+    return max(rules.look_s, LEAST_LOOK_S, least_s)
 
 
 def on_event(state: State, event: AnyEvent) -> Outcome:
@@ -42,15 +53,16 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
     assert bead is not None
     if state.work.paused_s is not None:
         return _going_on(state, state.work.paused_s, t_s)
-    if state.phase is Phase.LOOK:
+    if not after_arc(state):
         return _onward(state, t_s, by_itself=False)
     rules, ended_s = state.job.bead, bead.ended_s or t_s
     if bead.ended_by == "assumed" and t_s - ended_s <= rules.hood_up_s + rules.peen_within_s:
         ended = replace(bead, ended_s=t_s, ended_by="press")
         work = replace(state.work.with_bead(ended), entered_s=t_s, by_itself=False)
         return replace(state, work=work), ()
-    ended = replace(bead, peened="ended by press")
-    state = replace(state, work=state.work.with_bead(ended))
+    if not bead.unpeened:
+        ended = replace(bead, peened="ended by press")
+        state = replace(state, work=state.work.with_bead(ended))
     return _onward(state, t_s, by_itself=False)
 
 
