@@ -1,6 +1,8 @@
-"""Facts of a job that only the record needs: written, checked, kept, shown, and without effect."""
+"""Facts of a job, without a default: written, checked, kept, shown, and without effect on the pacing."""
 
 from __future__ import annotations
+
+from typing import get_args
 
 import msgspec
 import pytest
@@ -12,9 +14,10 @@ from pacer.job.file.guide import job_file_guide
 from pacer.job.file.keys import keys
 from pacer.job.file.read import job_from_text
 from pacer.job.plan import plan, plan_json
-from pacer.job.told import plan_lines
+from pacer.job.sheet.text import text_lines
+from pacer.job.sheet.whole import whole
 from pacer.recording.codec import MAX_LINE, decode_head
-from pacer.units import Shown
+from pacer.units import Kind, Shown
 
 LEAST = """
 [job]
@@ -29,18 +32,39 @@ FACTS = """
 cause = "frost"
 earlier_repair = "brazed once, all of it ground out"
 oil = "smoked, wiped, heated again"
+load = "will be changed"
+[tests]
+marking = "none found"
+surface = "rough"
+fracture = "dark grey"
+spark = "short, dull red"
+chip = "breaks off"
+file = "cuts"
+file_after_tack = "slides"
+ring = "dull"
+rub = "black mark"
+torch = "melts slowly"
+magnet = "holds"
+left = "grey iron"
 [joint]
 stop_holes = "4 mm, both ends"
 clamps = "two, loosened before the cover"
 tack_places = "three, 10 mm, along the left half"
+butter = "No"
+penetrant = "30 min"
 [filler]
 batch = "B 1234"
 drying = "as its packet says"
 polarity = "dc+"
 gas = "none"
 gas_flow = "8  L/min"
+tungsten = "none"
+machined_after = "yes"
+joined_to_steel = "no"
+colour_matters = "unknown"
 [heating]
 flame = "under the flange"
+even = "yes"
 [cooldown]
 draught = "doors shut"
 medium = "Warm"
@@ -49,7 +73,16 @@ place = "beside the joint"
 face = "opposite face"
 fixing = "clamp"
 """
-"Invented; every fact there is a key for."
+"Invented; every fact there is a key for but those of [part], which follow the least file."
+
+PART = """iron = "sound"
+oil = "burns out"
+hollow = "vented"
+coating = "paint"
+grade = "EN-GJL-200"
+phosphorus = "unknown"
+"""
+"Belong under [part]."
 
 
 def refused(text: str) -> str:
@@ -62,12 +95,13 @@ def refused(text: str) -> str:
 
 def test_every_fact_of_the_list_is_kept_as_text() -> None:
     """Choices in their own spelling, a flow as it was written, no key left without an example."""
-    facts = job_from_text(LEAST + FACTS, "my.toml").facts
+    facts = job_from_text(LEAST + PART + FACTS, "my.toml").facts
 
     assert set(facts) == {name for name, key in keys().items() if key.fact}
     assert facts["history.oil"] == "smoked, wiped, heated again"
     assert facts["filler.polarity"] == "DC+"
     assert facts["filler.gas_flow"] == "8  L/min"
+    assert (facts["joint.butter"], facts["joint.penetrant"]) == ("no", "30 min")
     assert facts["cooldown.medium"] == "warm"
 
 
@@ -78,7 +112,7 @@ def test_what_was_not_said_is_absent() -> None:
 
 def test_facts_change_nothing_that_paces() -> None:
     """The job without its facts is the job of a file without them; so are all forecasts."""
-    with_facts, without = (job_from_text(LEAST + text, "my.toml") for text in (FACTS, ""))
+    with_facts, without = (job_from_text(LEAST + text, "my.toml") for text in (PART + FACTS, ""))
 
     assert msgspec.structs.replace(with_facts, facts={}) == without
     assert plan_json(plan(with_facts)) == plan_json(plan(without))
@@ -96,6 +130,9 @@ def test_mistakes_in_facts_are_one_line_with_what_to_write() -> None:
     assert "did you mean cause?" in refused('[history]\ncuase = "frost"')
     assert "empty; leave the line out if it is not known" in refused('[history]\noil = " "')
     assert "expected a text in quotes" in refused("[history]\noil = true")
+    assert "out of range; write 1 min to 60 min" in refused('[joint]\npenetrant = "2 h"')
+    assert "unknown; write one of: yes, no" in refused('[joint]\nbutter = "perhaps"')
+    assert "did you mean file_after_tack?" in refused('[tests]\nfile_after_tak = "slides"')
 
 
 def test_a_fact_is_cleaned_and_short() -> None:
@@ -105,7 +142,8 @@ def test_a_fact_is_cleaned_and_short() -> None:
 
     free = [key for key in keys().values() if key.fact and key.kind == "text"]
     longest = "".join(
-        f"[{section}]\n"
+        # The least file ends in [part].
+        ("" if section == "part" else f"[{section}]\n")
         + "".join(f'{key.word} = "{"é" * 999}"\n' for key in free if key.section == section)
         for section in dict.fromkeys(key.section for key in free)
     )
@@ -115,20 +153,56 @@ def test_a_fact_is_cleaned_and_short() -> None:
     assert decode_head(line, "a").job.facts == head.job.facts
 
 
+@pytest.mark.slow
 def test_the_plan_shows_what_was_said_and_what_was_not() -> None:
     """Lines of a terminal; the keys' words."""
     job = job_from_text(LEAST + '[history]\nearlier_repair = "' + "long " * 30 + '"', "my.toml")
-    lines = plan_lines(plan(job), job, Shown())
+    lines = text_lines(whole(plan(job), job, Shown()))
     at = lines.index("For the record only")
 
     assert lines[at + 1].startswith("  earlier repair       long long")
     assert "not said: cause, oil, stop holes" in " ".join(lines[at:])
-    assert all(len(line) <= WIDTH for line in lines[at : lines.index("Forecasts")])
+    assert all(len(line) <= WIDTH for line in lines[at:])
 
 
-def test_the_guide_says_which_keys_are_for_the_record_only() -> None:
+def test_the_guide_says_which_keys_have_no_default() -> None:
     """Made from the table of keys."""
     about = [line for line in job_file_guide().splitlines() if line.startswith("- **stop_holes**")]
 
     assert len(about) == 1
-    assert about[0].endswith("For the record only.")
+    assert about[0].endswith("No default; the pacing does not go by it.")
+
+
+STOPS = [
+    'iron = "burnt"',
+    'iron = "grown"',
+    'oil = "keeps coming"',
+    '[history]\nload = "will return"',
+    '[heating]\neven = "no"',
+]
+
+
+@pytest.mark.parametrize("line", STOPS)
+def test_facts_that_stop_a_plan_refuse_the_job_and_are_still_read_for_its_page(line: str) -> None:
+    """Procedure notes, section 10; uneven heat stops the hot method only."""
+    assert "ask " in refused(line)
+    assert job_from_text(LEAST + line, "my.toml", stops=False).facts
+    if "even" in line:
+        assert job_from_text(LEAST.replace("hot", "cold") + line, "my.toml").method == "cold"
+
+
+def test_every_fact_with_a_unit_has_a_range_and_every_choice_its_words() -> None:
+    """A fact is checked like any other key; nobody else would notice a mistyped kind."""
+    for key in keys().values():
+        assert key.kind in units_and_words(), key.name
+        assert (key.kind == "choice") == bool(key.choices), key.name
+        if key.kind not in ("text", "choice", "process", "url"):
+            assert key.range, key.name
+        if key.fact:
+            assert key.default is None, key.name
+            assert not key.required, key.name
+
+
+def units_and_words() -> set[str]:
+    """Return every kind of value there is."""
+    return {*get_args(Kind), "text", "choice", "count", "sizes", "process", "url"}

@@ -16,6 +16,7 @@ from pacer.errors import UserInputError
 from pacer.job.file.keys import keys
 from pacer.job.file.read import job_from_text, read_job
 from pacer.job.job import Job
+from pacer.job.metal.into_job import contradicts
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 EXAMPLE = (CONFIGS / "pump-foot-hot-sand.toml").read_text("utf-8")
@@ -63,6 +64,17 @@ def test_a_job_survives_being_stored_in_a_recording() -> None:
     """The recording's head holds the whole job as JSON."""
     job = job_from_text(EXAMPLE, "example")
     assert msgspec.json.decode(msgspec.json.encode(job), type=Job) == job
+
+
+def test_the_examples_show_each_kind_of_repair_and_both_methods() -> None:
+    """A crack, a break, a patch from both sides, cold; what their shop tests say fits the metal."""
+    jobs = [read_job(path) for path in sorted(CONFIGS.glob("*.toml"))]
+    kinds = {(job.joint.repair, job.joint.access) for job in jobs}
+
+    assert {("crack", "one side"), ("break", "both sides"), ("patch", "both sides")} <= kinds
+    assert {job.method for job in jobs} == {"hot", "cold"}
+    assert [line for job in jobs for line in contradicts(job)] == []
+    assert any(name.startswith("tests.") for job in jobs for name in job.facts)
 
 
 def test_what_follows_from_other_keys_is_computed() -> None:

@@ -15,6 +15,7 @@ from pacer.job.file.fill import Filled
 from pacer.job.file.keys import keys
 from pacer.job.file.values import Fault
 from pacer.job.groove import bead_section_m2, groove_area_m2, runs_for
+from pacer.job.stops import FACTS, stops
 
 NARROWEST_BAND_DC = 5.0
 "Twice the tolerance of a type K sensor, class 2 (row K2, from memory)."
@@ -28,9 +29,14 @@ _ANGLES = {"single-V": (20, 120), "double-V": (20, 120), "U": (0, 60), "fillet w
 Check = Callable[[Filled], Iterator[Fault]]
 
 
-def faults(filled: Filled, given: frozenset[str]) -> list[Fault]:
-    """Return every fault of the values together, `given` being the keys in the file."""
+def faults(filled: Filled, given: frozenset[str], *, stopping: bool = True) -> list[Fault]:
+    """Return every fault of the values together, `given` being the keys in the file.
+
+    Without `stopping` what stops a plan (`job/stops.py`) is no fault: its page shows it.
+    """
     found = list(_mass(filled, given))
+    if stopping:
+        found += _stops(filled)
     if filled["job.method"] == "cold":
         found += _cold_keys(filled, given)
     found += [fault for check in _CHECKS for fault in check(filled)]
@@ -61,18 +67,12 @@ def _cold_keys(filled: Filled, given: frozenset[str]) -> Iterator[Fault]:
 
 
 def _stops(filled: Filled) -> Iterator[Fault]:
-    if filled["part.service"] != "none":
-        text = (
-            "out of scope: the program paces no part whose failure can hurt someone; "
-            "ask a qualified welding engineer or the part's maker"
-        )
-        yield Fault(("part.service",), text)
-    if filled["part.metal"] == "white iron":
-        text = (
-            "white iron is generally held to be unweldable (row W08, seen in a secondary page); "
-            "braze, bolt or replace it"
-        )
-        yield Fault(("part.metal",), text)
+    facts = {name: filled[name] for name in FACTS if filled.has(name)}
+    method = filled["job.method"]
+    for stop in stops(filled["part.metal"], filled["part.service"], method, facts):
+        # Whether uneven heat stops it is known only where the method is.
+        keys_ = (stop.key, "job.method") if stop.key == "heating.even" else (stop.key,)
+        yield Fault(keys_, stop.line)
 
 
 def _hot_band(filled: Filled) -> Iterator[Fault]:
@@ -224,4 +224,4 @@ def _bead(filled: Filled) -> Iterator[Fault]:
         yield Fault(("joint.crack_length", "joint.depth", "bead.length", "filler.diameter"), text)
 
 
-_CHECKS: tuple[Check, ...] = (_stops, _part, _groove, _bead)
+_CHECKS: tuple[Check, ...] = (_part, _groove, _bead)

@@ -36,7 +36,7 @@ def _line(key: Key) -> str:
         why = f" ({key.why})" if key.why else ""
         parts.append(f"Default: {default}{why}.")
     if key.fact:
-        parts.append("For the record only.")
+        parts.append("No default; the pacing does not go by it.")
     if key.hot_only:
         parts.append("Hot method only.")
     return " ".join(parts)

@@ -34,7 +34,7 @@ class Key(msgspec.Struct, frozen=True):
     "An error in a cold job."
     required: bool = False
     fact: bool = False
-    "For the record only: no default, no effect on the pacing; kept as text in `Job.facts`."
+    "Recorded, stops a plan or chooses its words: no default, no effect on the pacing; in `Job.facts`."
 
     @property
     def section(self) -> str:

@@ -9,17 +9,15 @@ import dataclasses
 from pathlib import Path
 from typing import Any
 
-from pacer.errors import UserInputError
 from pacer.job.file.build import build
 from pacer.job.file.checks import faults
 from pacer.job.file.fill import fill
 from pacer.job.file.keys import keys, sections
+from pacer.job.file.mistakes import JobFileError, Mistake
 from pacer.job.file.toml_text import lines_of, parse_table, read_text
 from pacer.job.file.values import Fault, ValueFault, closest, convert, shown
 from pacer.job.job import Job
 from pacer.text import clean
-
-_MOST_LINES = 40
 
 
 @dataclasses.dataclass
@@ -31,26 +29,34 @@ class _Reading:
     raw: dict[str, Any] = dataclasses.field(default_factory=dict)
     given: dict[str, Any] = dataclasses.field(default_factory=dict)
     bad: set[str] = dataclasses.field(default_factory=set)
-    problems: list[tuple[int, str]] = dataclasses.field(default_factory=list)
+    mistakes: list[Mistake] = dataclasses.field(default_factory=list)
 
-    def tell(self, name: str, text: str) -> None:
-        """Add a problem at the line of a key or table, with the value found, if any."""
+    def tell(
+        self, name: str, text: str, rests_on: tuple[str, ...] = (), *, missing: bool = False
+    ) -> None:
+        """Add a mistake at the line of a key or table, with the value found, if any."""
         line = self.lines.get(name, self.lines.get(name.split(".")[0], 0))
         found = f" = {shown(self.raw[name])}" if name in self.raw else ""
-        where = f"{self.name}:{line}" if line else self.name
-        self.problems.append((line, f"{where}: {clean(name, 80)}{found}: {text}"))
+        on = (name, *(other for other in rests_on if other != name))
+        said = f"{clean(name, 80)}{found}: {text}"
+        self.mistakes.append(Mistake(line, on, said, missing))
 
 
-def read_job(path: str | Path) -> Job:
+def read_job(path: str | Path, *, stops: bool = True) -> Job:
     """Return the job of a file with every default filled in.
 
-    Raises UserInputError whose message has one line for each mistake.
+    What stops a plan (`job/stops.py`) is a mistake like others; without `stops` the job is
+    read all the same, for the page that shows them.
+    Raises JobFileError whose message has one line for each mistake.
     """
-    return job_from_text(read_text(path), str(path))
+    return job_from_text(read_text(path), str(path), stops=stops)
 
 
-def job_from_text(text: str, name: str) -> Job:
-    """Return the job of a file's text; `name` stands before each line of a complaint."""
+def job_from_text(text: str, name: str, *, stops: bool = True) -> Job:
+    """Return the job of a file's text; `name` stands before each line of a complaint.
+
+    Raises JobFileError, or UserInputError for a text that is no TOML.
+    """
     reading = _Reading(clean(name), lines_of(text))
     for table, content in parse_table(text, reading.name).items():
         _read_table(reading, table, content)
@@ -58,11 +64,11 @@ def job_from_text(text: str, name: str) -> Job:
         if key.required and key.name not in reading.raw:
             _missing(reading, key.name)
     filled = fill(reading.given)
-    for fault in faults(filled, frozenset(reading.raw)):
+    for fault in faults(filled, frozenset(reading.raw), stopping=stops):
         if not reading.bad.intersection(fault.keys):
             _tell_fault(reading, fault, filled.origin)
-    if reading.problems:
-        raise UserInputError(_told(reading))
+    if reading.mistakes:
+        raise JobFileError(reading.name, reading.mistakes)
     return build(filled)
 
 
@@ -121,22 +127,15 @@ def _missing(reading: _Reading, name: str) -> None:
     key = keys()[name]
     reading.bad.add(name)
     choices = " or ".join(f'"{choice}"' for choice in key.choices)
-    reading.tell(name, f"missing; write {key.word} = {choices}")
+    reading.tell(name, f"missing; write {key.word} = {choices}", missing=True)
 
 
 def _tell_fault(reading: _Reading, fault: Fault, origin: dict[str, str]) -> None:
     """Report at the fault's own key, or at the first of its keys that the file gives."""
     here = next((name for name in fault.keys if name in reading.given), fault.keys[0])
     if fault.missing or here == fault.keys[0]:
-        reading.tell(fault.keys[0], fault.text)
+        reading.tell(fault.keys[0], fault.text, fault.keys, missing=fault.missing)
     else:
         default = origin.get(fault.keys[0], "default").split(":")[0]
-        reading.tell(here, f"{fault.keys[0]} ({default}) doesn't fit it: {fault.text}")
-
-
-def _told(reading: _Reading) -> str:
-    lines = [line for _, line in sorted(reading.problems, key=lambda problem: problem[0])]
-    rest = len(lines) - _MOST_LINES
-    return "\n".join(
-        lines[:_MOST_LINES] + ([f"{reading.name}: and {rest} more"] if rest > 0 else [])
-    )
+        text = f"{fault.keys[0]} ({default}) doesn't fit it: {fault.text}"
+        reading.tell(here, text, fault.keys)

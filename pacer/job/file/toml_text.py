@@ -39,7 +39,7 @@ def read_text(path: str | Path) -> str:
                 raise UserInputError(f"{name}: not a file; expected a job file such as my-job.toml")
             raw = file.read(MAX_BYTES + 1)
     except FileNotFoundError:
-        raise UserInputError(f"{name}: no such file; copy one from configs/") from None
+        raise UserInputError(f"{name}: no such file; pacer new makes one") from None
     except IsADirectoryError:
         raise UserInputError(f"{name}: a folder; expected a job file such as my-job.toml") from None
     except (OSError, ValueError) as error:

@@ -1,0 +1,90 @@
+"""Which questions `pacer new` asks, and in what words: only what no default can know."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from pacer.job.file.keys import keys
+from pacer.job.stops import questions
+from pacer.trade.rows import load, row
+
+PROCESS = "filler.process"
+
+
+class Question(NamedTuple):
+    """One of them."""
+
+    key: str
+    text: str
+    means: str = ""
+    "What the answers mean, one or two lines."
+    must: bool = False
+    "Enter is no answer."
+
+
+def _gate() -> tuple[Question, ...]:
+    """Return what stops a plan, in the words of the page that shows it; the metal comes later."""
+    asked_first = [found for found in questions() if found.key != "part.metal"]
+    # Whether people can be hurt is answered, never passed over with Enter.
+    return tuple(
+        Question(found.key, found.asks, must=found.key == "part.service") for found in asked_first
+    )
+
+
+TITLE = Question("job.title", "What is mended? A few words")
+GATE = _gate()
+REST = (
+    Question(
+        "part.metal",
+        "Which metal?",
+        "unknown: pacer identify finds out by shop tests what it can still be",
+        must=True,
+    ),
+    Question(
+        "job.method",
+        "Hot or cold?",
+        "hot: all of the part is preheated, kept in a band and cooled slowly; "
+        "cold: no preheat, short beads and a wait after each, which takes most of the time",
+        must=True,
+    ),
+    Question("part.mass", "What does it weigh? Weigh it: the forecasts follow it"),
+    Question("part.size", "Overall length, width and height? Such as 260 x 180 x 40 mm", must=True),
+    Question("part.wall", "How thick is it at the joint?"),
+    Question(
+        "joint.repair",
+        "What kind of repair?",
+        "break: a piece broken off; patch: a piece is missing, another one is welded in",
+    ),
+    Question(
+        "joint.crack_length",
+        "How long is the joint?",
+        "a crack: between its true ends, found with penetrant",
+    ),
+    Question("joint.ends", "Where does the crack end?", "through: from edge to edge"),
+    Question("joint.access", "From which sides can it be welded?"),
+    Question("filler.process", "Which process?"),
+    Question("filler.machined_after", "Is the weld to be machined?"),
+    Question("filler.designation", "Which filler? As its packet names it"),
+    Question("filler.diameter", "Which diameter?", "of the core, rod or wire"),
+    Question("heating.with", "What heats the part?"),
+    Question("cooldown.cover", "What does it cool in?"),
+    Question(
+        "sensor.url",
+        "Where do readings come from?",
+        "pacer sensors finds what is plugged in and proposes this line; "
+        "hand: they are typed in, crayons too",
+    ),
+)
+QUESTIONS = (TITLE, *GATE, *REST)
+
+
+def process_names(process: str) -> tuple[str, ...]:
+    """Return what a process is called, the commonest name first."""
+    return tuple(row("processes", process).values["names"])
+
+
+def words_of(name: str) -> tuple[str, ...]:
+    """Return the words that a question's numbers stand for."""
+    if name == PROCESS:
+        return tuple(process_names(found.id)[0] for found in load("processes"))
+    return keys()[name].choices
