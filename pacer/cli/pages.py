@@ -1,4 +1,4 @@
-"""plan, review, sources, guide: pages of text or JSON."""
+"""review, guide: pages of text or JSON."""
 
 from __future__ import annotations
 
@@ -15,25 +15,6 @@ from pacer.text import clean
 if TYPE_CHECKING:
     from pacer.recording.damage import Damage
     from pacer.units import Shown
-
-
-def plan(args: argparse.Namespace) -> int:
-    """The plan and forecast of a job."""
-    from pacer.job import plan as planning
-    from pacer.job.file.read import read_job
-
-    job = read_job(args.job)
-    made = planning.plan(job)
-    if args.json:
-        print(json.dumps(planning.plan_json(made)))
-        return 0
-    from pacer.job.told import plan_lines
-    from pacer.settings import read_settings
-    from pacer.units import Shown
-
-    for line in plan_lines(made, job, Shown(read_settings().units)):
-        print(line)
-    return 0
 
 
 def review(args: argparse.Namespace) -> int:
@@ -86,17 +67,6 @@ def _lacking(damage: Damage) -> str:
         (damage.seals, "seal(s) that do not match, so it may have been changed since"),
     )
     return ", ".join(f"{count} {what}" for count, what in counts if count)
-
-
-def sources(args: argparse.Namespace) -> int:
-    """Every fact with its source and status."""
-    from pacer.trade.rows import TABLES, load
-
-    for name in sorted(TABLES):
-        for row in load(name):
-            values = ", ".join(f"{key} {value}" for key, value in row.values.items())
-            print(f"{name} {row.id}: {values}; {row.source} ({row.status})")
-    return 0
 
 
 def guide(args: argparse.Namespace) -> int:

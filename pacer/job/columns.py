@@ -19,8 +19,8 @@ def row_of(name: str, value: str, remark: str) -> str:
 def laid_out(line: str, width: int = WIDTH) -> list[str]:
     """Return a row or a sentence as lines of at most `width`, the first indented by two.
 
-    A word longer than a line stays whole. A value too long for its column pushes its
-    remark to the next line.
+    A word longer than a line stays whole. A value too long for its column is broken into
+    lines of its own and pushes its remark below them.
 
     >>> print("\\n".join(laid_out(row_of("wall", "12 mm", "given"))))
       wall                 12 mm            given
@@ -31,7 +31,8 @@ def laid_out(line: str, width: int = WIDTH) -> list[str]:
     head = f"  {name:<{_NAME}} {value:<{_VALUE}} "
     margin = " " * _REMARK_AT
     if len(head) > _REMARK_AT:
-        return [head.rstrip(), *_filled(remark, width, margin, margin)]
+        values = _filled(value, width, f"  {name:<{_NAME}} ", " " * (_NAME + 3))
+        return [*values, *_filled(remark, width, margin, margin)]
     first, *more = _filled(remark, width, margin, margin) or [head]
     return [(head + first[_REMARK_AT:]).rstrip(), *more]
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from pacer.trade.rows import row
-from pacer.units import Shown
 
 SHOWS_BEADS_M = (0.025, 0.035)
 "Where a probe sees best what each bead adds; beside the standard's distance, never instead of it."
@@ -28,12 +27,12 @@ class Measuring(NamedTuple):
 def iso13916(wall_m: float) -> Measuring:
     """Return where to measure on a wall of `wall_m`: 4 t up to 50 mm of wall, at most 50 mm.
 
-    Source: ISO 13916 clause 4.1, rows M01 and M02 of `limits.toml`, seen in an adoption.
+    Source: ISO 13916 clause 4.1, rows M01 and M02 of `measuring.toml`, seen in an adoption.
 
     >>> iso13916(0.010), iso13916(0.060)
     (Measuring(distance_m=0.04, band_m=None), Measuring(distance_m=None, band_m=0.075))
     """
-    near, thick = row("limits", "M01").values, row("limits", "M02").values
+    near, thick = row("measuring", "M01").values, row("measuring", "M02").values
     if wall_m > thick["above_mm"] / 1000.0:
         return Measuring(None, thick["band_mm"] / 1000.0)
     return Measuring(min(near["factor"] * wall_m, near["max_mm"] / 1000.0), None)
@@ -44,14 +43,4 @@ def wait_s(wall_m: float) -> float:
 
     Row M07, from memory; not needed where the face opposite the heat is measured.
     """
-    return float(row("limits", "M07").values["wait_s_per_mm"]) * wall_m * 1000.0
-
-
-def shows_beads(shown: Shown) -> str:
-    """Say where a probe sees the beads, with its status.
-
-    >>> shows_beads(Shown("metric"))
-    '25 mm to 35 mm shows the beads best (calculated)'
-    """
-    near, far = (shown.length_m(at_m) for at_m in SHOWS_BEADS_M)
-    return f"{near} to {far} shows the beads best (calculated)"
+    return float(row("measuring", "M07").values["wait_s_per_mm"]) * wall_m * 1000.0

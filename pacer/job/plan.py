@@ -130,6 +130,11 @@ def plan_json(made: Plan) -> dict[str, Any]:
     }
 
 
+def rods_for(job: Job) -> tuple[int, Forecast, float]:
+    """Return rods (0 for a wire process), their range, and the length of rod or wire, m."""
+    return _filler(job, weld_area_m2(job.joint))
+
+
 def laid_at_c(job: Job) -> float:
     """Return the part's temperature that a bead is judged at: preheat target, or ceiling."""
     return job.band.preheat_c if job.band.preheat_c is not None else job.band.ceiling_c

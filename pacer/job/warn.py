@@ -6,6 +6,7 @@ import re
 
 from pacer.job.file.fill import current_range_a
 from pacer.job.job import Job
+from pacer.job.metal.into_job import contradicts
 from pacer.trade.rows import row
 
 BARE_HANDS_C = 43.0
@@ -21,7 +22,14 @@ _METALS = {
 
 def warnings(job: Job) -> list[str]:
     """Return one line for each thing the welder should know or decide."""
-    return [*_metal(job), *_filler(job), *_band(job), *_estimates(job), *_cooldown(job)]
+    return [
+        *_metal(job),
+        *contradicts(job),
+        *_filler(job),
+        *_band(job),
+        *_estimates(job),
+        *_cooldown(job),
+    ]
 
 
 def _metal(job: Job) -> list[str]:
@@ -104,7 +112,7 @@ def _cooldown(job: Job) -> list[str]:
     found, until_c = [], job.cooldown.until_c
     if until_c > BARE_HANDS_C:
         found.append(
-            f"cooldown.until: {until_c:g} °C is too hot for bare hands; {row('limits', 'T03').told}"
+            f"cooldown.until: {until_c:g} °C is too hot for bare hands; {row('burns', 'T03').told}"
         )
     if until_c - job.cooldown.ambient_c < _NEAR_AMBIENT_DC:
         found.append(

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from pacer.job.file.read import job_from_text
 from pacer.job.measuring import SHOWS_BEADS_M, iso13916, wait_s
 from pacer.job.plan import plan
-from pacer.job.told import plan_lines
+from pacer.job.sheet.text import text_lines
+from pacer.job.sheet.whole import whole
 from pacer.units import Shown, System
 
 JOB = """
@@ -37,7 +38,7 @@ def told(wall: str, rest: str, system: System = "metric", **other: str) -> str:
     """The plan's words in one line, spaces as one."""
     words = {"method": "hot", "source": "torch", "ceiling": "300 degC"} | other
     job = job_from_text(JOB.format(wall=wall, rest=rest, **words), "block.toml")
-    return " ".join(" ".join(plan_lines(plan(job), job, Shown(system))).split())
+    return " ".join(" ".join(text_lines(whole(plan(job), job, Shown(system)))).split())
 
 
 @pytest.mark.parametrize(
@@ -84,24 +85,27 @@ def test_the_plan_shows_the_standard_s_distance_and_the_one_that_shows_beads() -
     """12 mm of wall: 48 mm, and 25 to 35 mm beside it; 58 s of waiting after a torch."""
     words = told("12 mm", "2 mm")
 
-    assert "48 mm by ISO 13916 clause 4.1 for this wall; 25 mm to 35 mm shows the beads" in words
-    assert "wait before reading 58 s after the flame is off wait 2 min for each 25 mm" in words
+    assert "measure at 48 mm published: by ISO 13916 clause 4.1 for this wall" in words
+    assert "a bead shows at 25 mm to 35 mm computed" in words
+    assert "wait before reading 58 s from memory: row M07" in words
 
 
 def test_the_plan_shows_the_band_above_50_mm_of_wall_and_the_beads_too() -> None:
     """52 mm of wall: no distance of 50 mm is claimed."""
     words = told("52 mm", "42 mm")
 
-    assert "hot all round for 75 mm by ISO 13916 clause 4.1 for this wall" in words
-    assert "in any direction; 25 mm to 35 mm shows the beads best" in words
-    assert "50 mm by ISO 13916" not in words
+    assert "hot all round for 75 mm published: by ISO 13916 clause 4.1 for this wall" in words
+    assert "in any direction; row M02" in words
+    assert "a bead shows at 25 mm to 35 mm" in words
+    assert "50 mm published: by ISO 13916" not in words
 
 
 def test_the_plan_shows_them_in_the_user_s_units() -> None:
     """12 mm of wall in inches."""
     words = told("12 mm", "2 mm", "us")
 
-    assert "1.89 in by ISO 13916 clause 4.1 for this wall; 0.984 in to 1.38 in shows" in words
+    assert "1.89 in published: by ISO 13916 clause 4.1 for this wall" in words
+    assert "a bead shows at 0.984 in to 1.38 in" in words
 
 
 def test_no_flame_no_wait() -> None:

@@ -13,8 +13,9 @@ from pacer.job.file.read import job_from_text, read_job
 from pacer.job.forecast import Forecast
 from pacer.job.job import Job
 from pacer.job.plan import Plan, plan, plan_json
-from pacer.job.told import plan_lines
-from pacer.job.told_facts import fact_label
+from pacer.job.sheet.record import fact_label, recorded
+from pacer.job.sheet.text import text_lines
+from pacer.job.sheet.whole import title, whole
 from pacer.job.warn import warnings
 from pacer.units import Shown
 
@@ -47,7 +48,7 @@ def example_plan() -> Plan:
 
 def told(made: Plan, job: Job, shown: Shown) -> str:
     """Return the printed plan as one text, however its lines were broken."""
-    return " ".join(" ".join(plan_lines(made, job, shown)).split())
+    return " ".join(" ".join(text_lines(whole(made, job, shown))).split())
 
 
 @pytest.mark.slow
@@ -217,7 +218,7 @@ def test_every_job_file_that_comes_along_is_read_planned_and_told(path: Path) ->
     """Finite forecasts, given keys' origins in the text, printable lines of 80 columns."""
     job = read_job(path)
     made = plan(job)
-    lines = plan_lines(made, job, Shown("us"))
+    lines = [title(job), *text_lines(whole(made, job, Shown("us")))]
 
     json.dumps(plan_json(made), allow_nan=False)
     assert made.beads == job.plan.beads
@@ -233,7 +234,8 @@ def test_the_plan_shows_each_key_with_its_origin() -> None:
     text = told(example_plan(), job, Shown())
     for name, key in keys().items():
         if key.fact:
-            assert job.facts.get(name, fact_label(name)) in text, name
+            missing = fact_label(name) if name in recorded() else ""
+            assert job.facts.get(name, missing) in text, name
         elif name not in ("job.title", "job.method", "part.metal", "cooldown.thickness"):
             origin = job.origin[name]
             assert origin in text or "not used" in origin or "none" in origin, name
@@ -249,7 +251,7 @@ def test_the_plan_prints_the_sources_beside_the_band_and_the_cautions_that_apply
     for words in ("common practice without a source", "Fire watch at least 30 min", "damp sand"):
         assert words in text
     assert "no stress relief" in text
-    assert "asbestos" not in text  # vermiculite's caution has no place with sand
+    assert "vermiculite" not in text  # its caution has no place with sand
 
 
 WORTH_A_WORD = [

@@ -15,6 +15,9 @@ Origin = Literal["given", "default", "computed", "published", "common practice",
 """`given`: in the job file; `default`: where the job file is silent; `computed`: from those;
 the last three: a fact of the trade tables by how far its source was seen."""
 
+Mark = Literal["do", "decide", "stop", "not paced", "say"]
+"`do` steps are numbered in their section; a `stop` means: no plan."
+
 
 class Entry(msgspec.Struct, frozen=True):
     """One value of the plan."""
@@ -35,8 +38,7 @@ class Step(msgspec.Struct, frozen=True):
     text: str
     source: str = ""
     "Who says so, with how far it was seen; empty: it only tells what the job file or the program says."
-    mark: Literal["do", "decide", "stop", "not paced", "say"] = "say"
-    "`do` steps are numbered in their section; a `stop` means: no plan."
+    mark: Mark = "say"
 
 
 class Drawing(msgspec.Struct, frozen=True):

@@ -1,0 +1,146 @@
+"""What has to lie ready before the first flame, in the order it is used.
+
+The same short lines, after those of the preparation, are confirmed in one press when a
+session begins.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pacer.job.cover import amount
+from pacer.job.job import Job
+from pacer.job.plan import Plan, rods_for
+from pacer.job.shade import shade, shade_row
+from pacer.job.sheet.ends import has_ends
+from pacer.job.sheet.making import PRACTICE, by
+from pacer.job.sheet.preparation import POISON
+from pacer.job.sheet.records import Line, Step
+from pacer.text import clean
+from pacer.trade.rows import row
+from pacer.units import Shown
+
+LONGEST = 60
+"Characters of one item: it is read at arm's length."
+_FLAMES = ("gas grill", "torch")
+
+
+def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
+    """Return the items as steps to be ticked off, with the source of those that have one."""
+    return tuple(Step(text, source, "do") for text, source in _items(job, shown))
+
+
+def items(job: Job, shown: Shown | None = None) -> tuple[str, ...]:
+    """Return what has to lie ready, an item a line of at most `LONGEST` characters."""
+    return tuple(text for text, _ in _items(job, shown or Shown()))
+
+
+def prepared(job: Job) -> tuple[str, ...]:
+    """Return the preparation as short lines to be confirmed, 60 characters at most."""
+    facts, crack = job.facts, job.joint.repair == "crack"
+    said = [
+        "Why it broke is known, and what will be changed",
+        "Marked how it bolts down and aligns",
+        "Degreased, then brushed; no solvent left in the room",
+        "True ends found with penetrant, all of it cleaned off"
+        if crack
+        else "Cracks that run on looked for, penetrant cleaned off",
+        *(["Stop holes drilled beyond the true ends"] if has_ends(job) else []),
+        *(["Closed hollow spaces vented"] if facts.get("part.hollow") != "none" else []),
+        *(["Poisonous coating off"] if facts.get("part.coating") in POISON else []),
+        "Grooved to sound metal, no sharp root, no old repair",
+        "Skin, paint and rust off each side, front and back",
+        *(["Oil burnt out, cooled, wiped"] if facts.get("part.oil") != "none seen" else []),
+        *(["Dry, and not cold (the plan has the figure)"] if job.method == "cold" else []),
+        "Trial bead ground back clean",
+    ]
+    return tuple(said)
+
+
+def _items(job: Job, shown: Shown) -> Iterator[tuple[str, str]]:
+    hot = job.method == "hot"
+    for text, source in (
+        *_measuring(job),
+        ("Fire extinguisher, and somebody for the fire watch", by(row("cautions", "fire watch"))),
+        *(_heating(job) if hot else ()),
+        *_holding(job),
+        *_welding(job, shown),
+        *_peening(job),
+        *(_moving() if hot else ()),
+        *_burying(job, shown),
+        *(() if hot else (("No fan, no water near the part", by(row("preheat", "W18"))),)),
+    ):
+        yield text if len(text) <= LONGEST else text[: LONGEST - 1] + "…", source
+
+
+def _measuring(job: Job) -> Iterator[tuple[str, str]]:
+    yield "Probe fixed and read, a spare for it", PRACTICE
+    if job.sensor.url.startswith("hand"):
+        yield "Thermometer or crayons for the readings typed by hand", PRACTICE
+    elif job.heating.points > 1 and job.method == "hot":
+        yield "Crayon or second thermometer: thick, far and back", PRACTICE
+    yield "Work clamp near the joint, on bare metal", PRACTICE
+
+
+def _heating(job: Job) -> Iterator[tuple[str, str]]:
+    yield f"Heat: {job.heating.source}, with fuel for reheats too", PRACTICE
+    if job.heating.source in _FLAMES:
+        yield "Carbon monoxide alarm, doors open", by(row("cautions", "monoxide"))
+
+
+def _holding(job: Job) -> Iterator[tuple[str, str]]:
+    joint = job.joint
+    if joint.tack != "none" or joint.repair != "crack" or "joint.clamps" in job.facts:
+        yield "Clamps, and something flat to clamp to", PRACTICE
+    if joint.tack != "none":
+        yield "Grinder for tacks that crack", PRACTICE
+    if joint.access == "both sides":
+        yield "Stand for the part when it is turned over; grinder", PRACTICE
+
+
+def _welding(job: Job, shown: Shown) -> Iterator[tuple[str, str]]:
+    filler, (rods, rods_range, wire_m) = job.filler, rods_for(job)
+    what = f"{clean(filler.designation, 24)} {shown.length_m(filler.diameter_m)}"
+    if rods:
+        most = round(rods_range.high or rods)
+        rod = "rod" if most == 1 else "rods"
+        yield f"Filler: {most} {rod} of {what}", "computed: the most that the forecast has"
+    else:
+        yield f"Filler: {shown.length_m(wire_m)} of {what}", "computed, see the forecasts"
+    if filler.process == "111":
+        yield "Rods dried as their packet says", PRACTICE
+    else:
+        yield "Shielding gas enough, its flow set, no draught", PRACTICE
+    if filler.process == "141":
+        yield "Tungsten ground, a spare one", PRACTICE
+    number = shade(filler.process, filler.current_a)
+    yield f"Welding helmet, shade {number} or darker", by(shade_row(filler.process))
+    yield "Fume drawn off at the arc", by(row("cautions", "nickel fume"))
+    yield "Wire brush and slag hammer", PRACTICE
+
+
+def _peening(job: Job) -> Iterator[tuple[str, str]]:
+    if job.bead.peen_s > 0.0:
+        radius = row("beads", "B10")
+        yield "Peening hammer with a rounded tool, ear protection", by(radius)
+
+
+def _moving() -> Iterator[tuple[str, str]]:
+    yield "Gloves, dry; tongs; a clear way and a place ready", by(row("cautions", "burns"))
+
+
+def _burying(job: Job, shown: Shown) -> Iterator[tuple[str, str]]:
+    cover, needed = job.cooldown.cover, amount(job)
+    if needed is not None and needed.area_m2 is None:
+        what = f"{shown.volume_m3(needed.medium_m3)} of {cover}"
+        dry = "" if cover.startswith("dry") else ", dry"
+        yield f"Box with {what}{dry}, better warm", by(row("repair", "R21"))
+    elif needed is not None:
+        thick = shown.length_m(needed.layer_m)
+        yield f"Ceramic blanket, {thick} all round, all turns together", PRACTICE
+    elif cover == "furnace":
+        yield "Furnace free, and at the hold's temperature", PRACTICE
+    if needed is not None and cover == "dry sand":
+        yield "Respirator for the sand's dust", by(row("cautions", "sand dust"))
+    if job.method == "hot":
+        yield "Card HOT with the time it ends", PRACTICE

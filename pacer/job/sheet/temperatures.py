@@ -1,0 +1,230 @@
+"""Temperatures: the band, what published pages say beside it, where and when to measure."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pacer.job.job import Job
+from pacer.job.measuring import SHOWS_BEADS_M, iso13916, wait_s
+from pacer.job.plan import Plan
+from pacer.job.sheet.filler import Kind, kind_of
+from pacer.job.sheet.making import MEMORY, PRACTICE, by, entry, published
+from pacer.job.sheet.records import Entry, Line, Step
+from pacer.text import clean
+from pacer.trade.gaps import disagreement, means
+from pacer.trade.rows import Row, row
+from pacer.trade.wording import about, reworded
+from pacer.units import Shown
+
+EVEN_SHARE = 0.5
+"Of floor to ceiling: places that far apart count as even, as the session has it."
+_GREY = ("W13", "W14", "W15", "W16", "W20", "W30", "W33", "W37", "W21")
+_COLD = ("W18", "B13", "W36")
+_METALS: dict[str, tuple[str, ...]] = {
+    "grey iron": _GREY,
+    "unknown": _GREY,
+    "ductile iron": ("W04", "W05", "W06", "W31", "W34"),
+    "malleable iron": ("W11", "W09", "W10", "W32", "W35"),
+    "white iron": ("W08",),
+}
+_FILLERS: dict[Kind, str] = {"nickel-iron": "W19", "steel": "W17"}
+_BURNS = frozenset({"gas grill", "torch"})
+
+
+def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
+    """Return the band, its sources, the places and the heating, each with where it is from."""
+    return (
+        *_band(job, shown),
+        *_sources(job, shown),
+        *_places(job, shown),
+        *(_evenness(job, shown) if job.method == "hot" else ()),
+        *(_heating(job, shown) if job.method == "hot" else ()),
+        Step(
+            "The sensor is part of the welding circuit: insulated junction or isolated converter, "
+            "laptop on its battery or isolated USB, work clamp near the joint on bare metal, wire "
+            "across the torch lead and never coiled with it (pacer guide wiring).",
+            f"{MEMORY}; {PRACTICE}",
+        ),
+    )
+
+
+def _band(job: Job, shown: Shown) -> list[Line]:
+    band, lines = job.band, list[Line]()
+    if band.preheat_c is not None and band.floor_c is not None:
+        lines = [
+            entry(job, "band.preheat", "preheat target", shown.temp_c(band.preheat_c)),
+            entry(job, "band.floor", "floor", shown.temp_c(band.floor_c)),
+        ]
+    lines.append(entry(job, "band.ceiling", "ceiling", shown.temp_c(band.ceiling_c)))
+    if job.method == "hot":
+        lines.append(entry(job, "band.soak", "soak", shown.duration(band.soak_s)))
+    lines.append(entry(job, "band.deadband", "dead-band", shown.temp_dc(band.deadband_dc, 1)))
+    if job.method == "cold":
+        lines.append(
+            Step(
+                "No preheat, no floor, no reheat. The part is dry and not below "
+                f"{shown.temp_c(15.0)} to {shown.temp_c(20.0)}; never a fan or water; no touch "
+                f"test above {shown.temp_c(43.0)}.",
+                f"{PRACTICE}; {by(row('preheat', 'W18'))}",
+            )
+        )
+    return lines
+
+
+def _sources(job: Job, shown: Shown) -> list[Line]:
+    """The published ranges as they are: where they disagree nothing in the middle is invented."""
+    hot, metal, kind = job.method == "hot", job.part.metal, kind_of(job.filler.designation)
+    rows = [*(_METALS.get(metal, ()) if hot else _COLD)]
+    if hot and kind in _FILLERS:
+        rows.append(_FILLERS[kind])
+    lines: list[Line] = []
+    if hot and metal in ("grey iron", "unknown"):
+        lines = _disagreeing(job, shown)
+    if hot and metal not in _METALS:
+        lines.append(Step(f"No published range for {metal} is kept here.", mark="decide"))
+    return [*lines, *(_said(row("preheat", name), shown) for name in rows)]
+
+
+def _disagreeing(job: Job, shown: Shown) -> list[Line]:
+    chosen = job.origin["band.preheat"] == "given"
+    ours = "200, 260 and 300 °C are common practice without a source."
+    means_gas = " / ".join(side.told for side in disagreement("D02"))
+    return [
+        Step(
+            f"Sources disagree. {means(row('disagreements', 'D01'))} {reworded(ours, shown)}",
+            "row D01, the sides below",
+            "say" if chosen else "decide",
+        ),
+        Step(
+            f"Gas fusion is another process with other figures: {reworded(means_gas, shown)}.",
+            "row D02",
+        ),
+    ]
+
+
+def _said(fact: Row, shown: Shown) -> Line:
+    """A row's range as a value, or its words where it has none."""
+    metric = _metric(fact.values)
+    if not metric:
+        return _words(fact, shown)
+    return Entry(
+        fact.id,
+        # As the source printed it, where that was in the user's units.
+        reworded(metric, shown, fact.as_published),
+        published(fact, "", "").origin,
+        f"{about(fact, shown)}; {fact.source}; {fact.seen}",
+    )
+
+
+def _metric(known: dict[str, Any]) -> str:
+    if "nickel_max_c" in known:
+        return ""
+    if "preheat_c" in known:
+        low_c, high_c = known["preheat_c"]
+        return f"{low_c:g} °C" if low_c == high_c else f"{low_c:g} to {high_c:g} °C"
+    if "least_c" in known:
+        return f"at least {known['least_c']:g} °C"
+    if "avoid_c" in known:
+        low_c, high_c = known["avoid_c"]
+        return f"not between {low_c:g} and {high_c:g} °C"
+    if "interpass_max_c" in known:
+        return f"at most {known['interpass_max_c']:g} °C"
+    return ""
+
+
+def _words(fact: Row, shown: Shown) -> Step:
+    return Step(f"{fact.id}: {about(fact, shown)}.", by(fact))
+
+
+def _places(job: Job, shown: Shown) -> list[Line]:
+    """The standard's place beside the one that shows the beads: two different aims."""
+    asked, m01 = iso13916(job.part.wall_m), "by ISO 13916 clause 4.1 for this wall"
+    near, far = (shown.length_m(at_m) for at_m in SHOWS_BEADS_M)
+    if asked.distance_m is not None:
+        at = shown.length_m(asked.distance_m)
+        place = Entry("measure at", at, "published", f"{m01}; {by(row('measuring', 'M01'))}")
+    else:
+        band = shown.length_m(asked.band_m or 0.0)
+        why = f"{m01}: the temperature must exist so far in any direction"
+        place = Entry(
+            "hot all round for", band, "published", f"{why}; {by(row('measuring', 'M02'))}"
+        )
+    return [
+        place,
+        Entry(
+            "a bead shows at",
+            f"{near} to {far}",
+            "computed",
+            "where a sensor sees best what each bead adds: another aim, so both are shown",
+        ),
+        *(
+            Step(
+                f"Another rule for where the heat must be: {reworded(side.says, shown)}.",
+                f"row D11; {side.source}; {side.status}",
+            )
+            for side in disagreement("D11")[1:]
+        ),
+        entry(job, "sensor.url", "sensor", clean(job.sensor.url)),
+        entry(job, "sensor.distance", "sensor from joint", shown.length_m(job.sensor.distance_m)),
+    ]
+
+
+def _evenness(job: Job, shown: Shown) -> list[Line]:
+    band = job.band
+    assert band.floor_c is not None
+    spread = shown.temp_dc(EVEN_SHARE * (band.ceiling_c - band.floor_c))
+    points = job.heating.points
+    lines: list[Line] = [
+        entry(
+            job, "heating.points", "places checked", f"{points} place{'s' if points > 1 else ''}"
+        ),
+        Entry("even within", spread, "default", f"half of floor to ceiling; {PRACTICE}"),
+        Step(
+            "Measure the thickest place, the farthest and the back. The soak starts when the "
+            "coldest known place is at the floor or above, and ends when time and evenness are met."
+        ),
+    ]
+    if job.heating.source in _BURNS:
+        wait = shown.duration(wait_s(job.part.wall_m))
+        lines.append(published(row("measuring", "M07"), "wait before reading", wait))
+    return lines
+
+
+def _heating(job: Job, shown: Shown) -> list[Line]:
+    source = job.heating.source
+    grill, torch = (shown.temp_dc(spread_dc) for spread_dc in (19.0, 200.0))
+    notes: dict[str, tuple[str, str]] = {
+        "torch": (
+            f"A torch leaves the worst spread, {torch} in simulation where a grill left {grill}: "
+            "keep it moving, soak, measure.",
+            "calculated, not measured on a casting",
+        ),
+        "gas grill": (
+            f"A grill heats evenly, {grill} of spread in simulation; the lid shut, the part raised.",
+            "calculated, not measured on a casting; the lid: " + PRACTICE,
+        ),
+        "oven": (
+            "Out of the oven in trips: way clear, place ready. Tell the session when it is out "
+            "and back; it calls for putting it back when the floor comes near.",
+            PRACTICE,
+        ),
+        "hot plate": (
+            "Left on or off while welding: either holds, so long as the readings say so.",
+            PRACTICE,
+        ),
+    }
+    lines: list[Line] = [
+        entry(job, "heating.with", "heated with", source),
+        Step(*notes[source]),
+    ]
+    if source in _BURNS:
+        lines.append(Step("Burner off and away before the arc.", PRACTICE))
+    lines += [
+        Step("Wrapping or unwrapping the part changes its losses: tell the session.", PRACTICE),
+        Step(
+            "No limit is set to the heating rate: the published one is for a furnace, and a "
+            "grill passes it.",
+            by(row("stress_relief", "S03")),
+        ),
+    ]
+    return lines

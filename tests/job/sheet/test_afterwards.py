@@ -1,0 +1,168 @@
+"""After the last bead: no stress relief claimed, the cover's amount, marks, watch, looks."""
+
+from __future__ import annotations
+
+import pytest
+from words import job, lines_of, said, steps, text_of, value
+
+from pacer.job.plan import plan
+from pacer.job.sheet import afterwards
+from pacer.units import Shown
+
+SAND = 'cover = "dry sand"\nvolume = "30 l"'
+
+
+def test_the_hold_is_no_stress_relief_and_relief_s_sources_stand_beside_it() -> None:
+    """Rows S01 (primary text), S02, S05, S06 (secondary pages), D06 the overlap."""
+    lines = lines_of(afterwards.lines, job(postheat='hold = "25 min"'))
+    text = text_of(lines)
+
+    assert value(lines, "hold it for") == "25 min"
+    assert "evens the heat out; it is no stress relief" in text
+    assert "very slow below 538 °C" in text
+    assert value(lines, "relief") == "550 °C"
+    assert value(lines, "relief, lexicon") == "500 °C to 600 °C"
+    assert value(lines, "relief, foundry") == "500 °C to 550 °C for 2 h to 8 h"
+    assert value(lines, "where they agree") == "538 °C to 550 °C"
+    assert value(lines, "furnace cools at") == "20 K/h to 40 K/h, down to 150 °C to 200 °C"
+
+
+def test_ductile_iron_has_its_own_relief_temperatures() -> None:
+    """Row S05 (secondary page): ferritic 550 to 650 °C, pearlitic 500 to 550 °C."""
+    lines = lines_of(afterwards.lines, job(metal="ductile iron"))
+
+    assert value(lines, "relief, ferritic") == "550 °C to 650 °C"
+    assert value(lines, "relief, pearlitic") == "500 °C to 550 °C"
+    assert "relief, foundry" not in text_of(lines)
+
+
+@pytest.mark.from_memory
+def test_the_hold_in_a_furnace_follows_the_wall() -> None:
+    """Row S08 (from memory): 1 h for each 25 mm, so 30 min for 12.5 mm."""
+    lines = lines_of(afterwards.lines, job(part='wall = "12.5 mm"'))
+
+    assert value(lines, "hold by wall") == "30 min for 12.5 mm"
+
+
+def test_the_cover_s_amount_is_the_box_less_the_iron() -> None:
+    """By hand: 30 l - 3.2 kg / 7.2 kg/l = 29.6 l; sand of 1180 to 1460 kg/m³: 34.9 to 43.2 kg."""
+    lines = lines_of(afterwards.lines, job(cooldown=SAND))
+
+    assert value(lines, "cover needed") == "29.6 l, 34.9 kg to 43.2 kg"
+
+
+def test_a_box_with_too_thin_a_layer_is_to_be_decided() -> None:
+    """Row depth of the covers (common practice)."""
+    tight = job(
+        part='size = ["200 mm", "200 mm", "20 mm"]',
+        cooldown='cover = "dry sand"\nvolume = "3 l"',
+    )
+
+    assert "Take a larger one" in text_of(steps(lines_of(afterwards.lines, tight), "decide"))
+    roomy = lines_of(afterwards.lines, job(cooldown=SAND.replace("30 l", "200 l")))
+    assert not steps(roomy, "decide")
+
+
+def test_the_hole_is_ready_first_and_the_probe_in_before_the_cover() -> None:
+    """Procedure notes section 9, in the order they are done."""
+    told = [step.text for step in steps(lines_of(afterwards.lines, job(cooldown=SAND)), "do")]
+    ranks = [
+        next(i for i, text in enumerate(told) if text.startswith(words))
+        for words in (
+            "Have the hole ready before the last bead",
+            "Warm the medium",
+            "Probe in before the part is covered",
+            "Cover it at once",
+            "Put up a card: HOT",
+            "Fire watch",
+            "Look:",
+            "Penetrant only once",
+            "Enter what was found: pacer inspect",
+            "Look again for cracks after a day",
+        )
+    ]
+
+    assert ranks == sorted(ranks)
+    warm = said(afterwards.lines, job(cooldown=SAND + '\nmedium = "warm"'))
+    assert "Warm the medium" not in warm
+
+
+def test_both_marks_are_shown_and_what_may_be_hotter() -> None:
+    """43 °C by row T03 (primary text), beside the job's own end."""
+    lines = lines_of(afterwards.lines, job(cooldown=SAND + '\nuntil = "50 degC"'))
+
+    assert value(lines, "stays buried until") == "50 °C"
+    assert value(lines, "bare hands below") == "43 °C"
+    assert "That is 50 °C at the probe. Cover and thick parts can be hotter." in text_of(lines)
+
+
+def test_the_cool_down_is_the_plan_s_forecast_with_its_range() -> None:
+    """Words around `Plan.cooldown_s`, nothing of its own."""
+    made = job(cooldown=SAND)
+    forecast, shown = plan(made).cooldown_s, Shown()
+    lines = lines_of(afterwards.lines, made)
+
+    assert forecast.high is not None
+    assert value(lines, "cool-down") == shown.duration(forecast.value)
+    assert f"{shown.duration(forecast.low)} to {shown.duration(forecast.high)}" in text_of(lines)
+
+
+def test_a_rate_is_a_furnace_s_and_a_burial_is_said_to_be_faster() -> None:
+    """133 to 374 K/h in sand, 127 to 150 in vermiculite: calculated, procedure notes section 9."""
+    sand = lines_of(afterwards.lines, job(cooldown=SAND))
+    loose = lines_of(afterwards.lines, job(cooldown='cover = "vermiculite"'))
+    furnace = lines_of(afterwards.lines, job(cooldown='cover = "furnace"'))
+
+    assert value(sand, "at first, in sand") == "133 K/h to 374 K/h"
+    assert value(loose, "at first, in vermiculite") == "127 K/h to 150 K/h"
+    assert "greatest rate" not in text_of(sand)
+    assert value(furnace, "greatest rate") == "40 K/h"
+    assert "on half-hour means" in text_of(furnace)
+
+
+def test_fire_watch_is_thirty_minutes_at_least() -> None:
+    """29 CFR 1910.252(a)(2)(iii)(B), seen in a secondary page; longer in some codes."""
+    lines = lines_of(afterwards.lines, job())
+
+    assert value(lines, "fire watch") == "30 min or more"
+    assert "some codes ask for longer" in text_of(lines)
+    assert "The hot box can set things on fire for hours" in text_of(lines)
+
+
+def test_the_looks_are_those_of_the_issue_and_a_proof_load_is_never_a_rating() -> None:
+    """Row N14 (from memory) for penetrant, N13 (secondary page) for kerosene."""
+    text = said(afterwards.lines, job(joint='access = "both sides"'))
+
+    for words in (
+        "pinholes",
+        "Penetrant only once it is between 10 °C and 50 °C",
+        "Tap it: a clear ring",
+        "kerosene on one side",
+        "Grind where it has to fit",
+        "Look at the back: where it is not sound, open it and weld it",
+        "lever arm written down",
+        "It is never a rating",
+        "pacer outcome",
+    ):
+        assert words in text, words
+
+
+def test_the_cold_method_has_no_hold_and_is_not_buried() -> None:
+    """Still air by default; no card, no hole."""
+    text = said(afterwards.lines, job("cold"))
+
+    assert "No hold and no post-heat" in text
+    assert "Let it cool in still air" in text
+    for words in ("hole ready", "card: HOT", "equalising hold", "stays buried"):
+        assert words not in text, words
+
+
+def test_us_units_reach_every_quantity() -> None:
+    """538 °C is 1000 °F, 40 K/h 72 °F/h by arithmetic."""
+    text = said(afterwards.lines, job(cooldown=SAND), "us")
+
+    assert "very slow below 1000 °F" in text
+    assert "36 °F/h to 72 °F/h" in text
+    assert "°C" not in text
+    assert " mm" not in text
+    assert " kg " not in text

@@ -1,0 +1,113 @@
+"""The first page: questions with their answers, stops, and the ways that are not paced."""
+
+from __future__ import annotations
+
+import pytest
+from words import job, lines_of, said, steps, text_of, value
+
+from pacer.job.sheet import gate
+
+
+def test_a_question_nobody_answered_is_to_be_decided() -> None:
+    """Procedure notes section 10; a default service is no answer, and is said to be none."""
+    open_ones = text_of(steps(lines_of(gate.lines, job()), "decide"))
+
+    for key in ("part.iron", "part.oil", "part.service", "history.load", "heating.even"):
+        assert f"({key})" in open_ones, key
+    assert "taken as none (part.service)" in open_ones
+    assert "(part.metal)" not in open_ones
+
+
+def test_an_answer_is_shown_as_given_and_asks_nothing() -> None:
+    """All six answered: nothing left to decide, nothing stops, and no promise either."""
+    answered = job(
+        part='iron = "sound"\noil = "none seen"\nservice = "none"',
+        history='load = "will be changed"',
+        heating='even = "yes"',
+    )
+    lines = lines_of(gate.lines, answered)
+
+    assert not steps(lines, "decide")
+    assert not steps(lines, "stop")
+    assert value(lines, "hangs on it") == "none"
+    assert value(lines, "load that broke it") == "will be changed"
+    assert "no promise that the repair holds" in text_of(lines)
+
+
+def test_unknown_is_asked_again_as_if_nothing_was_said() -> None:
+    """Unknown metal sends to the shop tests; unknown iron is not taken as sound."""
+    open_ones = text_of(
+        steps(lines_of(gate.lines, job(metal="unknown", part='iron = "unknown"')), "decide")
+    )
+
+    assert "Unknown (part.metal): find out by shop tests: pacer identify" in open_ones
+    assert "Unknown (part.iron)" in open_ones
+
+
+def test_a_stop_says_whom_to_ask_and_that_there_is_no_plan() -> None:
+    """Row W08 (secondary page) for white iron; the program's own limit for lifting."""
+    lines = lines_of(gate.lines, job(metal="white iron", part='service = "lifting"'))
+    told = [step.text for step in steps(lines, "stop")]
+
+    assert "White iron is generally held to be unweldable" in told[0]
+    assert "Ask a qualified welding engineer" in told[0]
+    assert "Hangs on it: lifting." in told[1]
+    assert told[2].startswith("No plan as the job file stands. Ask first")
+
+
+@pytest.mark.parametrize("method", ["hot", "cold"])
+def test_every_other_way_is_shown_and_said_not_to_be_paced(method: str) -> None:
+    """Procedure notes section 10 (common practice): braze, stitch, bolt, replace."""
+    ways = text_of(steps(lines_of(gate.lines, job(method)), "not paced"))
+
+    for word in ("Braze welding:", "Stitching:", "Bolting:", "Replacing:"):
+        assert word in ways
+    for word in ("thin or dirty", "must stay soft", "colour doesn't matter"):
+        assert word in ways
+    assert "can't follow nickel, nor nickel follow braze" in ways
+
+
+def test_a_part_that_can_hurt_someone_is_offered_no_way_to_mend_it() -> None:
+    """The program's own limit: replacing is all it names, the rest is for whoever is asked."""
+    lines = lines_of(gate.lines, job(part='service = "brake or steering"'))
+    (way,) = steps(lines, "not paced")
+
+    assert way.text.startswith("Replacing:")
+    assert "for whoever is asked to say" in text_of(steps(lines, "stop"))
+
+
+def test_what_speaks_for_braze_in_this_job_is_named() -> None:
+    """A wall under 5 mm is thin by row B03 (secondary page); W11 for malleable iron."""
+    for_it = said(
+        gate.lines,
+        job(
+            metal="malleable iron",
+            part='wall = "4.5 mm"\noil = "burns out"',
+            filler='machined_after = "yes"\ncolour_matters = "no"',
+        ),
+    )
+    against = said(gate.lines, job(filler='colour_matters = "yes"'))
+
+    for word in (
+        "malleable iron (row W11)",
+        "4.5 mm is thin",
+        "oily",
+        "machined",
+        "colour doesn't",
+    ):
+        assert word in for_it.split("Here speaks for it:")[1].split("\n")[0], word
+    assert "turns back to white iron: braze it" in for_it
+    assert "Against it: its colour matters." in against
+
+
+def test_an_earlier_repair_is_shown_beside_the_rule_about_nickel_and_braze() -> None:
+    """Common practice; the welder's own words."""
+    brazed = said(gate.lines, job(history='earlier_repair = "brazed in 1998"'))
+
+    assert "choose once. Mended before: brazed in 1998." in brazed
+    assert "is not said (history.earlier_repair)" in said(gate.lines, job())
+
+
+def test_the_cold_method_is_not_asked_for_even_heat() -> None:
+    """It needs no heat at all."""
+    assert "heated evenly" not in said(gate.lines, job("cold"))
