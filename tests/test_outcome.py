@@ -12,31 +12,24 @@ from typing import Any
 import pytest
 from commands import pacer
 from fakes import QuietDisk
-from written import head_of, lines_of, some_events, write_lines
+from terminal_answers import answering
+from written import head_of, lines_of, some_events, welded, write_lines
 
 from pacer.cli import outcome_asked
+from pacer.cli.answers import sha256_of
 from pacer.cli.main import main
-from pacer.cli.outcome_answers import WORDS, sha256_of
+from pacer.cli.outcome_answers import WORDS
 from pacer.errors import RecordingError
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
 from pacer.recording.writing.disk import RealDisk
+from pacer.run.afterwards import append_afterwards, beads_in
 from pacer.run.opening import unfinished
-from pacer.run.outcome import append_outcome, beads_in
 from pacer.run.refold import refold
-from pacer.session.events import Act, AnyEvent, Mark, Outcome, Reading
+from pacer.session.events import Act, Mark, Outcome, Reading
 from pacer.units import Shown
 
 CLEAR = Outcome(t_ms=0, found="no crack found", wall="2026-03-04T10:00:00.000+00:00")
-
-
-def welded() -> list[AnyEvent]:
-    """Preheated, soaked, one bead from 73.5 to 83.5 s, readings to 129 s; invented."""
-    presses_ms = (1_000, 73_500, 83_500)
-    events: list[AnyEvent] = [Act(t_ms=t_ms, deed="next", by="script") for t_ms in presses_ms]
-    for t_s in range(130):
-        events.append(Reading(t_ms=1000 * t_s, raw=(150.0 if t_s < 9 else 262.0,), status="ok"))
-    return sorted(events, key=lambda event: event.t_ms)
 
 
 @pytest.fixture
@@ -145,7 +138,7 @@ def test_session_time_does_not_go_on_for_an_outcome(hot_job: Job, tmp_path: Path
     before = refold(head_of(hot_job), Recording(path).events())
     stopped = unfinished(path)
 
-    append_outcome(Recording(path), CLEAR)
+    append_afterwards(Recording(path), [CLEAR])
     recording = Recording(path)
     after = refold(recording.head, recording.events())
     assert (after.state, after.cues) == (before.state, before.cues)
@@ -164,7 +157,7 @@ def test_a_recording_with_a_torn_tail_takes_an_outcome_all_the_same(
     path = tmp_path / "a.jsonl"
     path.write_bytes(torn)
 
-    append_outcome(Recording(path), CLEAR)
+    append_afterwards(Recording(path), [CLEAR])
     assert path.read_bytes().startswith(torn)
     assert len(outcomes(path)) == 1
 
@@ -176,7 +169,7 @@ def test_while_somebody_writes_it_is_refused(record: Path) -> None:
     fd = disk.reopen(record)
     try:
         with pytest.raises(RecordingError) as caught:
-            append_outcome(Recording(record), CLEAR)
+            append_afterwards(Recording(record), [CLEAR])
     finally:
         disk.close(fd)
 
@@ -210,7 +203,7 @@ def test_an_outcome_that_reaches_no_disk_is_told(record: Path) -> None:
     """A full disk: one line with the cause, the recording as it was."""
     before = record.read_bytes()
     with pytest.raises(RecordingError, match="the outcome is not written down"):
-        append_outcome(Recording(record), CLEAR, disk=_FullFor(lambda name: False))
+        append_afterwards(Recording(record), [CLEAR], disk=_FullFor(lambda name: False))
 
     assert record.read_bytes() == before
 
@@ -218,7 +211,7 @@ def test_an_outcome_that_reaches_no_disk_is_told(record: Path) -> None:
 def test_where_the_file_takes_no_more_all_of_it_goes_elsewhere(record: Path) -> None:
     """The whole session and its outcome in a new file; which one is returned."""
     before = record.read_bytes()
-    written = append_outcome(Recording(record), CLEAR, disk=_FullFor(lambda name: True))
+    written = append_afterwards(Recording(record), [CLEAR], disk=_FullFor(lambda name: True))
 
     assert written.path != record
     assert record.read_bytes() == before
@@ -280,19 +273,6 @@ def test_a_photo_is_hashed_in_pieces(tmp_path: Path) -> None:
     photo.write_bytes(b"abc")
 
     assert sha256_of(photo) == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-
-
-def answering(monkeypatch: pytest.MonkeyPatch, answers: list[str]) -> list[str]:
-    """Answer the questions in turn; return what is left over."""
-    left = list(answers)
-
-    def answer(_: str = "") -> str:
-        if not left:
-            raise EOFError
-        return left.pop(0)
-
-    monkeypatch.setattr("builtins.input", answer)
-    return left
 
 
 def ask(path: Path) -> dict[str, Any] | None:

@@ -110,11 +110,29 @@ def _parser() -> argparse.ArgumentParser:
     review.add_argument("recordings", nargs="+", metavar="RECORDING")
     review.add_argument("--json", action="store_true")
 
+    _looks(command("inspect", "write down the looks at a finished repair, at any later date"))
     _found(command("outcome", "write down what became of a repair, at any later date"))
+
+    new = command("new", "a job file by questions, or by --set; one that exists is completed")
+    new.epilog = "Without --set it asks, on a terminal. pacer guide new tells more."
+    new.add_argument("job", nargs="?", help="job file (default: a name made from the title)")
+    new.add_argument(
+        "--set",
+        action="append",
+        default=[],
+        metavar="KEY=VALUE",
+        help='a key of the job file, such as --set part.mass="3.2 kg"',
+    )
+
+    _identifies(command("identify", "shop tests, and which metal a part can still be"))
 
     plan = command("plan", "the plan and forecast before striking an arc")
     plan.add_argument("job", help="job file")
-    plan.add_argument("--json", action="store_true")
+    form = plan.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true")
+    form.add_argument(
+        "--html", metavar="FILE", help="a page to print and hang up; - is standard output"
+    )
 
     import_ = command("import", "make a recording from another logger's readings")
     import_.add_argument(
@@ -143,10 +161,65 @@ def _parser() -> argparse.ArgumentParser:
 
     _senses(command("sensors", "ports found, what they say, check in ice and boiling water"))
 
-    command("sources", "every fact with its source and status")
+    sources = command("sources", "every fact with its source and status")
+    sources.add_argument("word", nargs="?", help="a word or table, such as preheat (default: all)")
+    sources.add_argument("--json", action="store_true", help="a list of objects, one a fact")
     guide = command("guide", "the manual, in the terminal")
     guide.add_argument("topic", nargs="?", help="a topic (default: the list)")
     return parser
+
+
+def _identifies(parser: argparse.ArgumentParser) -> None:
+    parser.epilog = "On a terminal the tests are on a full screen. pacer guide identify tells more."
+    parser.add_argument("job", nargs="?", help="job file that the answers are in, or go into")
+    parser.add_argument("--answers", metavar="FILE", help="answers as TOML, instead of the screen")
+    parser.add_argument(
+        "--set",
+        action="append",
+        default=[],
+        metavar="TEST=ANSWER",
+        help='one answer, such as --set ring="dull thud"; again for another one',
+    )
+    parser.add_argument("--metal", metavar="NAME", help="the metal to write, whatever is left")
+    parser.add_argument("--yes", action="store_true", help="write into the job file, ask nothing")
+    parser.add_argument("--json", action="store_true", help="JSON (pacer guide identify)")
+
+
+def _looks(parser: argparse.ArgumentParser) -> None:
+    parser.epilog = "Without an option it asks, on a terminal. pacer guide inspection tells more."
+    parser.add_argument("recording")
+    looks = "visual, penetrant, ring, leak, grinding, pinholes, back side, proof load"
+    parser.add_argument("--look", help=looks)
+    results = "nothing found, imperfections found, not judged"
+    parser.add_argument("--result", help=results)
+    parser.add_argument(
+        "--imperfection",
+        action="append",
+        default=[],
+        metavar="WHAT",
+        help='ISO 6520-1 number or words: "1046 bead 3 2mm"; again for another one',
+    )
+    parser.add_argument("--surface", metavar="TEMP", help="penetrant: of the part")
+    parser.add_argument("--maker", metavar="TIME", help="penetrant: its maker's dwell")
+    parser.add_argument("--dwell", metavar="TIME", help="penetrant: how long it stood")
+    parser.add_argument("--developer", metavar="TIME", help="penetrant: from dry to the look")
+    parser.add_argument("--product", metavar="WORDS", help="penetrant: product family")
+    parser.add_argument("--from-service", metavar="YES", help="penetrant: for cracks from service")
+    parser.add_argument("--heard", metavar="HOW", help="ring: clear, dull")
+    parser.add_argument("--liquid", metavar="WORDS", help="leak: which")
+    parser.add_argument("--leak", metavar="TIME", help="leak: how long it stood")
+    parser.add_argument("--opened", metavar="YES", help="back side: ground open to sound metal")
+    parser.add_argument("--welded", metavar="YES", help="back side: welded as well")
+    parser.add_argument("--load", metavar="FORCE", help="proof load: 2kN, or a weight: 150kg")
+    parser.add_argument("--arm", metavar="LENGTH", help="proof load: from the load to the section")
+    section = '"40mm x 20mm", the second along the load; or a diameter'
+    parser.add_argument("--section", metavar="SIZE", help=f"proof load: {section}")
+    parser.add_argument("--held", metavar="TIME", help="proof load: how long")
+    parser.add_argument("--grade", metavar="WORDS", help="proof load: the iron's, where known")
+    parser.add_argument("--by", metavar="WORDS", help="who looked")
+    parser.add_argument("--photo", metavar="FILE", help="its name and SHA-256 are kept")
+    parser.add_argument("--text", metavar="WORDS", help="anything else")
+    parser.add_argument("--json", action="store_true", help="print what was written as JSON")
 
 
 def _found(parser: argparse.ArgumentParser) -> None:
@@ -257,6 +330,10 @@ def _dispatch(args: argparse.Namespace) -> int:
             from pacer.cli import replays
 
             return replays.replay(args)
+        case "inspect":
+            from pacer.cli.inspection.command import inspect
+
+            return inspect(args)
         case "outcome":
             from pacer.cli.outcome import outcome
 
@@ -269,7 +346,23 @@ def _dispatch(args: argparse.Namespace) -> int:
             from pacer.cli.sensors.command import sensors
 
             return sensors(args)
-        case "review" | "plan" | "sources" | "guide":
+        case "new":
+            from pacer.cli.new import new
+
+            return new(args)
+        case "identify":
+            from pacer.cli.identify import identify
+
+            return identify(args)
+        case "plan":
+            from pacer.cli.plan import plan
+
+            return plan(args)
+        case "sources":
+            from pacer.cli.sources import sources
+
+            return sources(args)
+        case "review" | "guide":
             from pacer.cli import pages
 
             return getattr(pages, args.command)(args)  # type: ignore[no-any-return]

@@ -10,13 +10,13 @@ from typing import Any
 
 from pacer.cli.outcome_answers import WORDS, member
 from pacer.cli.outcome_asked import asked
-from pacer.cli.told import tell_damage
+from pacer.cli.told import tell_written
 from pacer.clock import BootClock, stamp
 from pacer.errors import UserInputError
 from pacer.job.columns import laid_out
 from pacer.recording.reader import Recording
 from pacer.review.outcomes import outcome_json, outcome_words, recorded
-from pacer.run.outcome import append_outcome
+from pacer.run.afterwards import append_afterwards
 from pacer.session.events import Outcome
 from pacer.settings import read_settings
 from pacer.text import clean
@@ -48,19 +48,14 @@ def outcome(args: argparse.Namespace) -> int:
             "--found crack, and what is known of it (pacer outcome --help)"
         )
     wall = stamp(BootClock().wall())
-    written = append_outcome(recording, Outcome(t_ms=0, wall=wall, **made))
-    tell_damage(recording)
-    if written.path != recording.path:
-        print(
-            f"pacer: {recording.name}: could not be written; all of it and the outcome "
-            f"are in {clean(str(written.path))}",
-            file=sys.stderr,
-        )
+    written = append_afterwards(recording, [Outcome(t_ms=0, wall=wall, **made)])
+    tell_written(recording, written.path, "the outcome")
+    (found,) = written.records
     if args.json:
-        print(json.dumps(outcome_json(written.outcome)))
+        print(json.dumps(outcome_json(found)))
         return 0
-    print(f"{recorded(written.outcome)}, in {clean(str(written.path))}")
-    for line in laid_out(outcome_words(written.outcome, shown)):
+    print(f"{recorded(found)}, in {clean(str(written.path))}")
+    for line in laid_out(outcome_words(found, shown)):
         print(line)
     return 0
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
+from pacer.cli.asking import ask, ask_photo, may_write
 from pacer.cli.outcome_answers import WORDS, member
-from pacer.errors import PacerError
-from pacer.job.columns import WIDTH, laid_out
+from pacer.job.columns import laid_out
 from pacer.recording.reader import Recording
 from pacer.review.outcomes import outcome_words
 from pacer.session.events import Outcome
@@ -60,11 +59,10 @@ def asked(recording: Recording, shown: Shown) -> dict[str, Any] | None:
         print()
         for line in laid_out(outcome_words(Outcome(t_ms=0, **made), shown)):
             print(line)
-        answer = input(f"Write this into {recording.name}? It can't be changed later. [y/N] ")
+        return made if may_write(recording.name) else None
     except EOFError:
         print()
         return None
-    return made if answer.strip().casefold() in {"y", "yes"} else None
 
 
 def _applies(question: Question, made: Mapping[str, Any]) -> bool:
@@ -74,27 +72,16 @@ def _applies(question: Question, made: Mapping[str, Any]) -> bool:
 
 
 def _ask(question: Question, recording: Recording) -> dict[str, Any]:
-    words = WORDS.get(question.name, ())
-    print(question.text)
-    for line in laid_out(f"({question.means})") if question.means else ():
-        print(line)
-    if words:
-        choices = [f"{n} {word}" for n, word in enumerate(words, start=1)]
-        row = "  " + "   ".join(choices)
-        print(row if len(row) <= WIDTH else "  " + "\n  ".join(choices))
-    while True:
-        text = input("> ").strip()
-        if not text and question.name == "found":
-            print("  one of the two is needed; Ctrl+D leaves")
-            continue
-        if not text:
-            return {}
-        if words and text.isascii() and text.isdigit() and 1 <= int(text[:9]) <= len(words):
-            text = words[int(text) - 1]
-        if question.name == "photo":
-            # A file dragged into the terminal comes in quotes.
-            text = os.path.expanduser(text.strip("'\""))
-        try:
-            return member(question.name, text, "found", recording)
-        except PacerError as error:
-            print(f"  {error}")
+    def take(answer: str) -> dict[str, Any]:
+        return member(question.name, answer, "found", recording)
+
+    if question.name == "photo":
+        return ask_photo(question.text, take) or {}
+    made = ask(
+        question.text,
+        take,
+        means=question.means,
+        choices=WORDS.get(question.name, ()),
+        needed="one of the two is needed; Ctrl+D leaves" if question.name == "found" else "",
+    )
+    return made or {}

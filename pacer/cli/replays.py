@@ -79,11 +79,11 @@ def _print_cues(recording: Recording, shown: Shown, at_s: float | None) -> int:
     """Print each cue as it is come by: nothing of a long recording is held."""
     from pacer.run.refold import states
     from pacer.screen.words import cue_line
-    from pacer.session.events import Outcome
+    from pacer.session.events import Afterwards
 
     end_s = recording.head.t_s
     for event, _, cues in states(recording.head, recording.events()):
-        if event is not None and not isinstance(event, Outcome):
+        if event is not None and not isinstance(event, Afterwards):
             end_s = max(end_s, event.known_s)
         for cue in cues:
             if at_s is None or cue.t_s >= at_s:

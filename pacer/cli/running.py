@@ -21,6 +21,7 @@ from pacer.run.opening import Started
 from pacer.screen.desk import Kind, why_ended
 from pacer.screen.words import cue_line
 from pacer.sensor.source import Source
+from pacer.session.work import Phase
 from pacer.settings import Settings
 from pacer.sound.sink import Lines, Sink
 from pacer.text import clean
@@ -45,9 +46,14 @@ def run_session(
         started = begin(settings)
         undo.pop_all()
     try:
-        return _drive(args, started, source, clock, settings, hands, kind=kind)
+        code, over = _drive(args, started, source, clock, settings, hands, kind=kind)
     finally:
         hands.close()
+    if over and kind == "live" and not args.no_screen:
+        from pacer.cli.inspection.command import offer
+
+        offer(started.log.path, Shown(settings.units))
+    return code
 
 
 def elsewhere(settings: Settings) -> tuple[Path, ...]:
@@ -64,7 +70,8 @@ def _drive(
     hands: Hands,
     *,
     kind: Kind,
-) -> int:
+) -> tuple[int, bool]:
+    """Return the exit code, and whether the repair was over when the session ended."""
     shown = Shown(settings.units)
     lines = [Lines(_print_line, lambda cue: cue_line(cue, shown))] if args.no_screen else []
     driver = Driver(
@@ -97,7 +104,10 @@ def _drive(
     else:
         drawn = _on_screen(driver, shown, settings, hands, kind)
     _tell_where(log)
-    return 0 if drawn and not log.trouble else 1
+    work = driver.snapshot().state.work
+    # Covered half-way and cooled: the repair goes on another day.
+    over = work.phase is Phase.DONE and (work.finished or not work.beads)
+    return (0 if drawn and not log.trouble else 1), over and not log.trouble
 
 
 def _tell_where(log: Log) -> None:
@@ -156,7 +166,15 @@ def _on_screen(driver: Driver, shown: Shown, settings: Settings, hands: Hands, k
     thread.start()
     try:
         with watched(driver, BootClock()):
-            drawn = show(driver, shown, settings, add_bell, hands.sinks, check=kind == "live")
+            drawn = show(
+                driver,
+                shown,
+                settings,
+                add_bell,
+                hands.sinks,
+                check=kind == "live",
+                contact=hands.pedal is not None,
+            )
     finally:
         driver.stop()
         thread.join(timeout=10)

@@ -19,11 +19,12 @@ def show(
     sinks: Sequence[Sink] = (),
     *,
     check: bool = False,
+    contact: bool = False,
 ) -> bool:
     """Run the screen until it is closed; the terminal is left as it was. False: it failed.
 
     `add_bell` takes the terminal's bell, which only the screen may ring. `sinks` can be
-    tried on the screen, with `check` at once.
+    tried on the screen, with `check` at once. `contact`: a contact at the table presses, too.
     """
     from pacer.cli.ways import ways_of
     from pacer.run.memo import Foresight
@@ -39,6 +40,7 @@ def show(
         characters=settings.characters,
         ways=ways,
         check=check and bool(ways),
+        contact=contact,
     )
     if add_bell is not None:
         add_bell(Bell(app.ring))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 from pacer.errors import UserInputError
 from pacer.recording.reader import Recording
@@ -13,6 +14,17 @@ def tell_damage(recording: Recording) -> None:
     """Say on stderr what was missing in a recording that was read to its end."""
     for line in recording.damage.told(recording.name):
         print(f"pacer: {line}", file=sys.stderr)
+
+
+def tell_written(recording: Recording, path: Path, what: str) -> None:
+    """Say on stderr what was damaged, and where the recording could not take what was added."""
+    tell_damage(recording)
+    if path != recording.path:
+        print(
+            f"pacer: {recording.name}: could not be written; all of it and {what} "
+            f"are in {clean(str(path))}",
+            file=sys.stderr,
+        )
 
 
 def need_terminal() -> None:

@@ -22,6 +22,7 @@ from pacer.session.events import (
     ClockGap,
     CueTold,
     Ended,
+    Inspection,
     Mark,
     Opened,
     Outcome,
@@ -32,11 +33,15 @@ from pacer.session.events import (
     Trouble,
     WallStepped,
 )
+from pacer.session.inspection import Imperfection, Penetrant, Proof
 from pacer.text import clean
 
 LATEST_MS = 3_155_760_000_000
 """A century. A wall clock that was set wrong may bridge years when a recording is taken up
 again; no session lasts longer, and every millisecond of it fits a float."""
+
+MOST_IMPERFECTIONS = 50
+"In one look; a part with more has no list but a drawing."
 
 MOST_VALUES = MOST_CHANNELS
 "Channels in one line."
@@ -108,8 +113,28 @@ _EVENTS: dict[type, dict[str, tuple[float, float]]] = {
         "repeated": (0, 1e15),
     },
     Outcome: {"service_s": (0.0, 1e11), "bead": (0, _MOST_BEADS)},
+    Inspection: {"leak_s": (0.0, 1e9)},
     CueTold: {"again": (0, 1e6)},
 }
+_PARTS: dict[type, dict[str, tuple[float, float]]] = {
+    Imperfection: {"number": (100, 9999), "bead": (0, _MOST_BEADS), "size_m": (0.0, 100.0)},
+    Penetrant: {
+        "surface_c": (-100.0, 2000.0),
+        "dwell_s": (0.0, 1e9),
+        "developer_s": (0.0, 1e9),
+        "maker_s": (0.0, 1e9),
+    },
+    Proof: {
+        "load_n": (0.0, 1e9),
+        "arm_m": (0.0, 1000.0),
+        "width_m": (1e-6, 100.0),
+        "height_m": (1e-6, 100.0),
+        "diameter_m": (1e-6, 100.0),
+        "held_s": (0.0, 1e9),
+    },
+}
+"Records within an inspection; a section of no size would make a stress of no number."
+
 _NOTHING: dict[str, tuple[float, float]] = {}
 
 
@@ -119,10 +144,10 @@ def wrong_in(event: AnyEvent) -> str:
         return _out("b", event.t_ms, 0, LATEST_MS)
     if type(event) is Reading:
         return _reading(event)
-    for name, (least, most) in _EVENTS.get(type(event), _NOTHING).items():
-        value = getattr(event, name)
-        if value is not None and not least <= value <= most:
-            return _out(name, value, least, most)
+    if wrong := _members(event, _EVENTS):
+        return wrong
+    if isinstance(event, Inspection) and (wrong := _inspection(event)):
+        return wrong
     if isinstance(event, ClockGap) and event.to_ms < event.t_ms:
         return f"to {event.to_ms}, expected {event.t_ms} or later"
     wall = getattr(event, "wall", None)
@@ -188,6 +213,24 @@ def _reading(reading: Reading) -> str:
         return f"{len(names)} names for {count} values"
     if units is not None and len(units) != count:
         return f"{len(units)} units for {count} values"
+    return ""
+
+
+def _members(record: object, known: dict[type, dict[str, tuple[float, float]]]) -> str:
+    for name, (least, most) in known.get(type(record), _NOTHING).items():
+        value = getattr(record, name)
+        if value is not None and not least <= value <= most:
+            return _out(name, value, least, most)
+    return ""
+
+
+def _inspection(event: Inspection) -> str:
+    count = len(event.imperfections)
+    if count > MOST_IMPERFECTIONS:
+        return f"{count} imperfections, expected at most {MOST_IMPERFECTIONS}"
+    for part in (*event.imperfections, event.penetrant, event.proof):
+        if wrong := _members(part, _PARTS):
+            return wrong
     return ""
 
 

@@ -23,7 +23,7 @@ import msgspec
 
 from pacer.job import job
 from pacer.recording.codec import MAX_LINE, VERSION
-from pacer.session import events
+from pacer.session import events, inspection
 from pacer.session.events import AnyEvent, Opened
 
 Schema = dict[str, Any]
@@ -76,6 +76,8 @@ _SAID_HERE = {
     "Outcome.when": "When it was found.",
     "Outcome.where": "Where it is.",
     "Outcome.at": "What it starts from, where that is known.",
+    "Inspection.look": "Which way of looking.",
+    "Inspection.result": "What the look came to; no word of it is a verdict on the part.",
     "CueTold.kind": "Which cue: READY, STOP, …",
     "CueTold.urgency": "STEP, WARN or FAULT.",
     "CueTold.values": "Numbers the words were made with: s, °C and counts.",
@@ -97,6 +99,7 @@ _UNITS = (
     ("_deg", "°"),
     ("_a", "A"),
     ("_v", "V"),
+    ("_n", "N"),
 )
 "Suffix of a member's name and its unit; the longest that fits."
 
@@ -114,7 +117,7 @@ def unit_of(member: str) -> str:
 def descriptions() -> dict[str, str]:
     """Return what each member means, by `Struct.member` with its name on disk."""
     found: dict[str, str] = {}
-    for module in (job, events):
+    for module in (job, inspection, events):
         found |= _documented(module)
     wall, t_ms = "UTC wall time, ISO 8601.", found["Event.b"]
     for kind in KINDS:

@@ -6,6 +6,7 @@ from collections import Counter
 
 import msgspec
 
+from pacer.review.inspections import inspection_json
 from pacer.review.outcomes import outcome_json
 from pacer.review.table import Table
 from pacer.session.events import Act, ClockGap, Opened, Recovered, Resumed
@@ -54,6 +55,8 @@ def as_json(name: str, opened: Opened, out: Table, damage: list[str]) -> dict[st
         "resumed": [_resumed(e) for e in out.between if isinstance(e, Resumed)],
         "recovered": [_recovered(e) for e in out.between if isinstance(e, Recovered)],
         "outcomes": [outcome_json(outcome) for outcome in out.outcomes],
+        "inspections": [inspection_json(look) for look in out.inspections],
+        "prepared": [_prepared(act) for act in out.prepared],
         "not_shown": out.not_shown(),
     }
 
@@ -84,6 +87,10 @@ def _typed(act: Act) -> dict[str, object]:
         "side": act.side,
         "place": act.text or None,
     }
+
+
+def _prepared(act: Act) -> dict[str, object]:
+    return {"t_s": act.t_s, "by": act.by, "not_confirmed": clean(act.text or "") or None}
 
 
 def _gap(gap: ClockGap) -> dict[str, object]:

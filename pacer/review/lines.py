@@ -6,12 +6,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from pacer.job.columns import laid_out
-from pacer.job.told_facts import fact_label
+from pacer.job.sheet.record import fact_label
 from pacer.review.findings import KNOWN_BY
+from pacer.review.inspections import dated_lines
 from pacer.review.moments import clock, local
 from pacer.review.outcomes import dated
 from pacer.review.table import Between, Table
-from pacer.session.events import Act, ClockGap, Opened, Recovered, Resumed
+from pacer.session.events import SKIPPED, Act, ClockGap, Opened, Recovered, Resumed
 from pacer.session.work import Bead
 from pacer.text import clean
 from pacer.units import Shown
@@ -44,6 +45,9 @@ def review_lines(
     yield from _block(
         "what became of it", (dated(o, shown) for o in out.outcomes), out.outcomes.more
     )
+    looks = (line for look in out.inspections for line in dated_lines(look, shown))
+    yield from _block("inspection", looks, out.inspections.more)
+    yield from _block("preparation list", _prepared(opened, out), out.prepared.more)
     facts = (f"{fact_label(key):<20} {clean(text)}" for key, text in opened.job.facts.items())
     yield from _block("for the record", facts)
     yield from _block("nobody there, or taken up again", _again(out), out.between.more)
@@ -137,6 +141,18 @@ def _between(event: Between) -> str:
             )
         case _:
             return f"{event.torn} torn bytes before this were left out"
+
+
+_LIST_SINCE = (1, 4)
+"Before this version of the format no list could be confirmed, so none is missed."
+
+
+def _prepared(opened: Opened, out: Table) -> Iterator[str]:
+    for act in out.prepared:
+        lacks = "" if act.text == SKIPPED else f": {clean(act.text or '')}"
+        yield f"{_at(act.t_s)}  {SKIPPED + lacks if act.text else 'confirmed'}"
+    if not out.prepared and opened.v >= _LIST_SINCE and opened.start_phase == "prepare":
+        yield SKIPPED
 
 
 def _at(t_s: float) -> str:

@@ -11,7 +11,16 @@ from dataclasses import dataclass, field
 from pacer.review import findings
 from pacer.review.capped import Capped
 from pacer.session.cues import Cue
-from pacer.session.events import Act, AnyEvent, ClockGap, Deed, Outcome, Recovered, Resumed
+from pacer.session.events import (
+    Act,
+    AnyEvent,
+    ClockGap,
+    Deed,
+    Inspection,
+    Outcome,
+    Recovered,
+    Resumed,
+)
 from pacer.session.excursion import Excursion, follow
 from pacer.session.finding import Finding
 from pacer.session.state import State
@@ -63,6 +72,9 @@ class Table:
     between: Capped[Between] = field(default_factory=Capped)
     "What stands between two parts of a recording, in order."
     outcomes: Capped[Outcome] = field(default_factory=Capped)
+    inspections: Capped[Inspection] = field(default_factory=Capped)
+    prepared: Capped[Act] = field(default_factory=Capped)
+    "The preparation list, confirmed or what of it was not."
     cues: int = 0
     undone: int = 0
     ended: bool = False
@@ -84,6 +96,8 @@ class Table:
             "said": self.said.more,
             "taken_up_again": self.between.more,
             "outcomes": self.outcomes.more,
+            "inspections": self.inspections.more,
+            "prepared": self.prepared.more,
         }
         return {name: more for name, more in rows.items() if more}
 
@@ -138,6 +152,8 @@ def _event(out: Table, event: AnyEvent) -> None:
     match event:
         case Act(deed="reading"):
             out.typed.add(event)
+        case Act(deed="prepared"):
+            out.prepared.add(event)
         case Act():
             if event.deed in SAID:
                 out.said.add(event)
@@ -147,3 +163,5 @@ def _event(out: Table, event: AnyEvent) -> None:
             out.between.add(event)
         case Outcome():
             out.outcomes.add(event)
+        case Inspection():
+            out.inspections.add(event)

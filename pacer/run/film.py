@@ -22,7 +22,7 @@ from pacer.run.refold import states
 from pacer.run.trend import Trend
 from pacer.screen.desk import Snapshot
 from pacer.session.cues import Cue
-from pacer.session.events import AnyEvent, CueTold, Outcome
+from pacer.session.events import Afterwards, AnyEvent, CueTold
 from pacer.session.excursion import Excursion, follow
 from pacer.session.fold import advance, step
 from pacer.session.state import State
@@ -82,7 +82,7 @@ class Film:
             cues.extend(more)
             if isinstance(event, CueTold):
                 recorded.append(event)
-            if not isinstance(event, Outcome):
+            if not isinstance(event, Afterwards):
                 # What became of the part may be written down weeks later.
                 self.end_s = max(self.end_s, event.known_s)
             stay = entered(state, event.known_s, phases[-1])

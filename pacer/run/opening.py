@@ -24,11 +24,11 @@ from pacer.sensor.source import Source
 from pacer.session.cues import Cue
 from pacer.session.events import (
     LATEST_S,
+    Afterwards,
     AnyEvent,
     ClockGap,
     GapBy,
     Opened,
-    Outcome,
     Recovered,
     Resumed,
     StartPhase,
@@ -190,8 +190,8 @@ def unfinished(path: Path) -> Unfinished:
         nonlocal wall, at_ms, source
         for event in recording.events():
             said = getattr(event, "wall", None)
-            # Those two say when they were written, not what session time it was.
-            if said and not isinstance(event, Recovered | Outcome):
+            # Those say when they were written, not what session time it was.
+            if said and not isinstance(event, Recovered | Afterwards):
                 wall, at_ms = said, event.t_ms
             if isinstance(event, Resumed):
                 source = event.source

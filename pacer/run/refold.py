@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pacer.screen.words import because, words
 from pacer.session.cues import Cue
-from pacer.session.events import AnyEvent, CueTold, Opened, Outcome, Recovered, Resumed
+from pacer.session.events import Afterwards, AnyEvent, CueTold, Opened, Recovered, Resumed
 from pacer.session.fold import begin, step
 from pacer.session.state import State
 from pacer.units import Shown
@@ -55,9 +55,9 @@ class LastFact:
         """Take what `states` yields."""
         if isinstance(event, CueTold):
             self._written.add((event.t_ms, event.kind, event.again))
-        elif not isinstance(event, Recovered | Outcome | Resumed):
-            # Two are written after a kill, perhaps before what it cost; the third is in one write
-            # with the gap before it.
+        elif not isinstance(event, Recovered | Afterwards | Resumed):
+            # All but the last are written after a kill, perhaps before what it cost; the last is in
+            # one write with the gap before it.
             self._cues.clear()
             self._written.clear()
         self._cues.extend(cues)

@@ -144,7 +144,7 @@ CUES: dict[CueKind, CueText] = {
     CueKind.ARC_LOST: CueText(
         _S,
         "ARC LOST",
-        "After {arc_s}: peen it, grind the spot, restrike on weld metal 5-10 mm back",
+        "After {arc_s}: {because}, grind the spot, restrike on weld metal 5-10 mm back",
     ),
     CueKind.SHORT_BEAD: CueText(
         _S, "SHORT BEAD", "{arc_s} of arc is not counted; give its length to count it"
@@ -281,7 +281,7 @@ class Cue(msgspec.Struct, frozen=True):
     values: dict[str, float] = {}
     "SI and °C numbers, named with their units."
     because: str = ""
-    """The evidence in one line; CANNOT and what is told of the sensor show it in their words.
+    """The evidence in one line; CANNOT, ARC_LOST and what is told of the sensor show it in their words.
     Of the kinds in `EVIDENCE` its {fields} are filled from the values, too."""
     again: int = 0
     "0 when first told; 1, 2, 3: told again, since nobody answered (`session/prompt.py`)."

@@ -20,6 +20,14 @@ from msgspec import field
 
 from pacer.heat.thermocouple import Letter
 from pacer.job.job import Job
+from pacer.session.inspection import (
+    Imperfection,
+    Look,
+    Looked,
+    Penetrant,
+    Proof,
+    RingHeard,
+)
 
 Status = Literal["ok", "open", "short", "unparsable"]
 """The decoder's own word for a value; anything cleverer belongs to `session/track.py`."""
@@ -46,10 +54,14 @@ Deed = Literal[
     "shelve",
     "pause",
     "checked",
+    "prepared",
 ]
 """What the welder did or said; the same words a script writes after `!`."""
 
 DEEDS: tuple[Deed, ...] = get_args(Deed)
+
+SKIPPED = "not confirmed"
+"""Text of a `prepared` whose whole list was skipped."""
 
 NO_TEXT = "holds bytes that are no plain text"
 """The decoder's reason for a line that isn't text at all: most likely the baud rate is wrong."""
@@ -234,7 +246,8 @@ class Act(Event, frozen=True, tag="ev"):
     "With `bead`: the length really made."
     text: str | None = None
     """With `note`, `tink`, `crack`: cleaned words. With `reading`: the place where it was measured.
-    With `checked`: what was not confirmed, or nothing."""
+    With `checked`: which way of telling was not confirmed, or nothing. With `prepared`: what of
+    the preparation list was not confirmed, or nothing; `not confirmed` where all was skipped."""
     held_s: float | None = None
     "With `arc on` by a contact: for how long it had been closed when it was believed."
     wall: str | None = field(default=None, name="w")
@@ -401,6 +414,41 @@ class Outcome(Event, frozen=True, tag="outcome"):
     wall: str | None = field(default=None, name="w")
 
 
+class Inspection(Event, frozen=True, tag="inspect"):
+    """One look at the finished repair, written down at any later date, also after the end.
+
+    A look that found nothing says that by this look nothing was found, and no more.
+    """
+
+    look: Look
+    result: Looked
+    imperfections: tuple[Imperfection, ...] = ()
+    "With `imperfections found`."
+    penetrant: Penetrant | None = None
+    "With `penetrant`."
+    ring: RingHeard | None = None
+    "With `ring`: what was heard when it was struck hanging free."
+    leak_s: float | None = None
+    "With `leak`: for so long the liquid stood there."
+    liquid: str = ""
+    "With `leak`: which, such as kerosene, cleaned."
+    opened: bool | None = None
+    "With `back side`: the back was ground open to sound metal."
+    welded: bool | None = None
+    "With `back side`: it was welded from the back as well."
+    proof: Proof | None = None
+    "With `proof load`."
+    text: str = ""
+    "Cleaned words; of grinding and pinholes what was seen: how many, how large."
+    by: str = ""
+    "Who looked, in their own words, cleaned."
+    photo: str = ""
+    "File name only, cleaned; the file itself stays with the welder."
+    photo_sha: str = ""
+    "SHA-256 of that file, hex."
+    wall: str | None = field(default=None, name="w")
+
+
 class CueTold(Event, frozen=True, tag="cue"):
     """A cue as it was told; the fold ignores it, replay and audit compare it."""
 
@@ -413,7 +461,10 @@ class CueTold(Event, frozen=True, tag="cue"):
     "0: told for the first time; 1, 2, 3: repeated, since nobody answered."
 
 
-NOT_FOLDED = (CueTold, Mark, Recovered, Outcome)
+Afterwards = Outcome | Inspection
+"""What is written down at any later date; it says when it was written, session time stands still."""
+
+NOT_FOLDED = (CueTold, Mark, Recovered, Outcome, Inspection)
 """Records about what stands in the recording, or of after the session: written beside the fold,
 which never sees them live. Read again they say no more than that somebody was awake."""
 
@@ -429,5 +480,6 @@ AnyEvent = (
     | Ended
     | Recovered
     | Outcome
+    | Inspection
     | CueTold
 )

@@ -74,7 +74,7 @@ _WAITING = (
         CueKind.TOO_COLD,
     }
 )
-_NO_ANSWER = frozenset({"arc off", "checked", "pause"})
+_NO_ANSWER = frozenset({"arc off", "checked", "prepared", "pause"})
 _OF_READING = frozenset({"reading", "shelve"})
 _ASKS_FOR_A_READING = BLIND | {CueKind.TYPE_A_READING, CueKind.GAP, CueKind.UNTIMED_GAP}
 

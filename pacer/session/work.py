@@ -50,7 +50,8 @@ StartedBy = Literal["press", "arc", "inferred"]
 """`inferred`: by a burst of noise in the readings, a high-frequency arc start."""
 
 EndedBy = Literal["press", "arc", "assumed"]
-Peened = Literal["not confirmed", "ended by press", "left alone"]
+Peened = Literal["not confirmed", "ended by press", "left alone", "not planned"]
+"""`left alone`: too late to peen it; `not planned`: of a run that the job leaves unpeened."""
 
 
 class Bead(msgspec.Struct, frozen=True):
@@ -79,6 +80,11 @@ class Bead(msgspec.Struct, frozen=True):
     struck_in: Phase = Phase.READY
     "Phase the arc broke into: one that was no bead leads back there."
     peened: Peened = "not confirmed"
+
+    @property
+    def unpeened(self) -> bool:
+        """True for a bead of a run that the job leaves unpeened: it is only looked at."""
+        return self.peened == "not planned"
 
     def arc_s(self, now_s: float) -> float:
         """Return arc time so far, or in all, s."""

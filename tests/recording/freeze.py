@@ -23,6 +23,15 @@ from conftest import HOT
 KILLED = {"1.1"}
 """Left unfinished: its program was killed in the cool-down, standard input still open."""
 
+TAKEN_UP_AGAIN = {"1.3"}
+"""Closed in the cool-down, taken up again, and told afterwards what became of it."""
+
+_SPLIT_S = 14_000
+"Where it is closed, and where the killed one ends."
+
+_FACTS = {"1.3": '[history]\ncause = "frost"\n'}
+_OUTCOME = ("--found", "crack", "--when", "in service", "--service", "400h")
+
 _URL = {"1.1": "file:-?time=first&channel=T1&arc=I&arc_on=20&arc_off=10"}
 _LINE: dict[str, Callable[[float, bool], str]] = {
     "1.0": lambda temp_c, burns: f"{temp_c:.2f}",
@@ -62,6 +71,8 @@ def script(version: str) -> Iterator[str]:
     yield "271,!tink near the left end"
     if version != "1.0":
         yield "272,!checked"
+    if version in TAKEN_UP_AGAIN:
+        yield "272.5,!reading 228 degC far end"
     yield f"273,{line(251.0, False)}"
     yield "274,!finish"
     for t_s in range(276, 420, 6):
@@ -71,7 +82,7 @@ def script(version: str) -> Iterator[str]:
     yield f"426,{line(259.0, False)}"
     yield "430,!next"
     yield "431,!covered"
-    last_s = 14_000 if version in KILLED else 52_000
+    last_s = _SPLIT_S if version in KILLED else 52_000
     for t_s in range(450, last_s, 300):
         yield f"{t_s},{line(20.0 + 238.0 * math.exp(-(t_s - 450) / 19_000), False)}"
     if version not in KILLED:
@@ -85,9 +96,20 @@ def freeze(checkout: Path, folder: Path) -> None:
     assert found is not None
     version = f"{found[1]}.{found[2]}"
     job, out = folder / "job.toml", folder / f"{version}.jsonl"
-    job.write_text(HOT)
-    told = "".join(line + "\n" for line in script(version))
-    cues = _run(checkout, job, out, told, _URL.get(version, "file:-?time=first"), version in KILLED)
+    job.write_text(HOT + _FACTS.get(version, ""))
+    lines = list(script(version))
+    first = lines
+    if version in TAKEN_UP_AGAIN:
+        first = [line for line in lines if float(line.split(",")[0]) <= _SPLIT_S]
+    url = _URL.get(version, "file:-?time=first")
+    run = ("run", str(job), "--sensor", url, "--no-screen", "--out", str(out))
+    cues = _run(checkout, run, out, first, version in KILLED)
+    if version in TAKEN_UP_AGAIN:
+        resume = ("run", "--resume", str(out), "--sensor", url, "--no-screen", "--away", "10min")
+        began_s = float(first[-1].split(",")[0]) + 600
+        rest = [line for line in lines[len(first) :] if float(line.split(",")[0]) > began_s]
+        cues += _run(checkout, resume, out, rest, False)
+        subprocess.check_call(_pacer("outcome", str(out), *_OUTCOME), env=_env(checkout))
     job.unlink()
     out.chmod(0o644)
     (folder / f"{version}.cues.txt").write_text(cues, encoding="utf-8")
@@ -97,9 +119,9 @@ def freeze(checkout: Path, folder: Path) -> None:
     )
 
 
-def _run(checkout: Path, job: Path, out: Path, told: str, url: str, killed: bool) -> str:
+def _run(checkout: Path, args: tuple[str, ...], out: Path, lines: list[str], killed: bool) -> str:
     """Return the cue lines; where it is `killed`, once it has written the last reading."""
-    args = ("run", str(job), "--sensor", url, "--no-screen", "--out", str(out))
+    told = "".join(line + "\n" for line in lines)
     program = subprocess.Popen(
         _pacer(*args),
         stdin=subprocess.PIPE,

@@ -33,6 +33,7 @@ from pacer.session.events import (
     Status,
     Thermocouple,
 )
+from pacer.session.inspection import Imperfection, Look, Looked, Penetrant, Proof, RingHeard
 
 
 def _page(root: Path, name: str) -> str:
@@ -40,7 +41,9 @@ def _page(root: Path, name: str) -> str:
 
 
 @pytest.mark.parametrize(
-    "kind", [*KINDS, Channel, ArcSignal, Thermocouple, Correction], ids=lambda kind: kind.__name__
+    "kind",
+    [*KINDS, Channel, ArcSignal, Thermocouple, Correction, Imperfection, Penetrant, Proof],
+    ids=lambda kind: kind.__name__,
 )
 def test_every_member_is_on_the_page_by_its_name_on_disk(
     root: Path, kind: type[msgspec.Struct]
@@ -56,7 +59,11 @@ def test_every_member_is_on_the_page_by_its_name_on_disk(
 
 @pytest.mark.parametrize(
     "words",
-    [DEEDS, *map(get_args, (Status, SensorWord, GapBy, Found, FoundWhen, FoundWhere, FoundAt))],
+    [
+        DEEDS,
+        *map(get_args, (Status, SensorWord, GapBy, Found, FoundWhen, FoundWhere, FoundAt)),
+        *map(get_args, (Look, Looked, RingHeard)),
+    ],
 )
 def test_every_word_of_a_list_is_on_the_page(root: Path, words: tuple[str, ...]) -> None:
     """Deeds, statuses, what an outcome may say."""

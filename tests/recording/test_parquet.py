@@ -26,7 +26,8 @@ from pacer.recording.exchange.incoming import read
 from pacer.recording.exchange.parquet import Folder
 from pacer.recording.exchange.tables import TABLES, Value
 from pacer.recording.reader import Recording
-from pacer.session.events import Act, AnyEvent, Channel, Outcome, Reading, Resumed
+from pacer.session.events import Act, AnyEvent, Channel, Inspection, Outcome, Reading, Resumed
+from pacer.session.inspection import Imperfection, Penetrant, Proof
 
 Rows = list[dict[str, Any]]
 
@@ -118,7 +119,7 @@ def test_beads_and_sessions_say_what_the_script_did(kept: tuple[Path, dict[str, 
 @pytest.mark.slow
 def test_every_column_says_its_meaning_and_its_unit(kept: tuple[Path, dict[str, Rows]]) -> None:
     """In the file itself, where an engine shows it; a number's name ends in its unit."""
-    units = {"_s": "s", "_c": "°C", "_m": "m", "_kg": "kg"}
+    units = {"_s": "s", "_c": "°C", "_m": "m", "_kg": "kg", "_n": "N"}
     for table, columns in TABLES.items():
         schema = pq.read_schema(kept[0] / f"{table}.parquet")
         assert schema.names == [column.name for column in columns]
@@ -169,6 +170,44 @@ def test_outcomes_are_all_there_also_those_after_the_end(hot_job: Job, tmp_path:
         ("crack", "in service", "boundary", 2),
     ]
     assert rows[1]["service_s"] == 3.6e6
+
+
+def test_looks_are_rows_and_what_they_found_are_rows_of_their_own(
+    hot_job: Job, tmp_path: Path
+) -> None:
+    """Joined by the number of the look; each figure in its own column."""
+    looks = [
+        Inspection(
+            t_ms=7000,
+            look="penetrant",
+            result="imperfections found",
+            imperfections=(
+                Imperfection(1046, "transverse crater crack", bead=3, size_m=0.002),
+                Imperfection(601, "stray arc", place="left end"),
+            ),
+            penetrant=Penetrant(18.0, 600.0, 900.0, 590.0, "red", True),
+        ),
+        Inspection(
+            t_ms=7000,
+            look="proof load",
+            result="nothing found",
+            proof=Proof(1500.0, 0.2, 0.04, 0.02, 0.03, 300.0, "GJL-250"),
+        ),
+    ]
+    recording = _recording(tmp_path / "a.jsonl", hot_job, [*some_events(), *looks])
+    rows = _exported(tmp_path / "out", recording)
+    tested, loaded = rows["inspections"]
+    assert (tested["inspection"], loaded["inspection"]) == (1, 2)
+    assert (tested["surface_c"], tested["dwell_s"], tested["developer_s"]) == (18.0, 600.0, 900.0)
+    assert (tested["maker_s"], tested["product"], tested["from_service"]) == (590.0, "red", True)
+    assert (tested["load_n"], tested["grade"], loaded["surface_c"]) == (None, None, None)
+    figures = ("load_n", "arm_m", "width_m", "height_m", "diameter_m", "held_s", "grade")
+    assert [loaded[name] for name in figures] == [1500.0, 0.2, 0.04, 0.02, 0.03, 300.0, "GJL-250"]
+    found = [list(row.values())[1:] for row in rows["imperfections"]]
+    assert found == [
+        [1, 1046, "transverse crater crack", 3, None, 0.002],
+        [1, 601, "stray arc", None, "left end", None],
+    ]
 
 
 def test_foreign_text_is_cleaned_and_a_wall_time_that_is_none_is_none(

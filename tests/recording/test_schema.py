@@ -23,6 +23,7 @@ from pacer.recording.codec import MAX_LINE, VERSION, decode, encode, seed_of
 from pacer.recording.schema import KINDS, descriptions, schema
 from pacer.recording.writing.writer import Log
 from pacer.session.events import AnyEvent, ArcSignal, Channel, Correction, Thermocouple
+from pacer.session.inspection import Imperfection, Penetrant, Proof
 
 SHIPPED: dict[str, Any] = json.loads(
     files("pacer.recording").joinpath("schema.json").read_text(encoding="utf-8")
@@ -90,6 +91,10 @@ _VALUES: dict[str, object] = {
     "s.n": ["a", "b", "c"], "gap.by": "wall", "u": ["degC", "", "degF"], "e": "reading", "side": 1, "state": "opened",
     "channel": msgspec.to_builtins(_CHANNEL), "hand": True, "found": "crack", "when": "in service",
     "where": "boundary", "runs": "along", "at": "tack", "values": {"temp_c": 231.5}, "again": 2,
+    "look": "penetrant", "result": "imperfections found", "ring": "dull", "opened": True, "welded": True,
+    "imperfections": [msgspec.to_builtins(Imperfection(1046, "x", 3, "left end", 0.002))],
+    "penetrant": msgspec.to_builtins(Penetrant(20.0, 600.0, 900.0, 600.0, "red", True)),
+    "proof": msgspec.to_builtins(Proof(2000.0, 0.2, 0.04, 0.02, 0.03, 300.0, "GJL-250")),
     "w": "2026-01-01T08:00:00.000+00:00",
 }  # fmt: skip
 
@@ -191,6 +196,9 @@ def test_a_wrong_line_is_refused(was: bytes, is_: bytes, why: str) -> None:
         ("cue", {"kind": "STOP", "urgency": "STEP", "values": {"temp_c": "hot"}, "words": "x"}),
         ("outcome", {"found": "sound"}),
         ("gap", {"to": 5, "by": "guess"}),
+        ("inspect", {"look": "visual", "result": "sound"}),
+        ("inspect", {"look": "feeling", "result": "nothing found"}),
+        ("inspect", {"look": "visual", "result": "not judged", "imperfections": [{"number": 100}]}),
         ("head", {"v": [1], "sid": SID}),
     ],
 )

@@ -17,7 +17,16 @@ from pacer.job.job import Job
 from pacer.recording.reader import Recording
 from pacer.run.film import Film
 from pacer.screen.view import view
-from pacer.session.events import Act, AnyEvent, ClockGap, CueTold, Ended, Outcome, Reading
+from pacer.session.events import (
+    Act,
+    AnyEvent,
+    ClockGap,
+    CueTold,
+    Ended,
+    Inspection,
+    Outcome,
+    Reading,
+)
 from pacer.session.fold import advance, begin, step
 from pacer.session.state import State
 from pacer.units import Shown
@@ -123,10 +132,20 @@ def test_what_was_read_stays_though_the_file_goes(hot_job: Job, tmp_path: Path) 
     assert film.snapshot(200.0, speed=1.0, paused=True).cues
 
 
-def test_an_outcome_weeks_later_makes_no_longer_film(hot_job: Job, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    "later",
+    [
+        Outcome(t_ms=9_000_000, found="no crack found"),
+        Inspection(t_ms=9_000_000, look="visual", result="nothing found"),
+    ],
+    ids=["outcome", "look"],
+)
+def test_a_look_weeks_later_makes_no_longer_film(
+    later: AnyEvent, hot_job: Job, tmp_path: Path
+) -> None:
     """It is no part of the session: nobody plays back weeks of nothing."""
     events: list[AnyEvent] = [Reading(t_ms=500 * i, raw=(20.0,), status="ok") for i in range(9)]
-    events += [Ended(t_ms=4000, why="closed"), Outcome(t_ms=9_000_000, found="no crack found")]
+    events += [Ended(t_ms=4000, why="closed"), later]
     film = of(events, hot_job, tmp_path / "a.jsonl")
     assert film.end_s == 4.0
     assert film.record_after(4.0) == 4.0

@@ -17,6 +17,7 @@ from pacer.session.events import (
     AnyEvent,
     ClockGap,
     CueTold,
+    Inspection,
     Outcome,
     Recovered,
     Resumed,
@@ -91,7 +92,8 @@ def test_only_cues_of_the_last_fact_can_be_untold(hot_job: Job, tmp_path: Path) 
     # Killed once more while it went on, and asked meanwhile what became of the repair.
     torn = Recovered(t_ms=press.t_ms, torn=5)
     asked = Outcome(t_ms=press.t_ms, found="no crack found")
-    assert untold(*before, press, torn, asked) == [told.kind]
+    looked = Inspection(t_ms=press.t_ms, look="visual", result="not judged")
+    assert untold(*before, press, torn, asked, looked) == [told.kind]
     assert untold(*before, press, torn, told) == []
     # Gap and resumption come in one write, and then the gap's cue.
     heated = events[: at + 30]

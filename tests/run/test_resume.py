@@ -28,6 +28,7 @@ from pacer.session.events import (
     ClockGap,
     CueTold,
     Ended,
+    Inspection,
     Outcome,
     Reading,
     Recovered,
@@ -198,6 +199,7 @@ def test_the_bridge_counts_from_the_last_time_that_was_written_down(
         Reading(t_ms=20_000, raw=(20.0,), status="ok"),
         Recovered(t_ms=20_000, torn=5, wall=late),
         Outcome(t_ms=20_000, found="no crack found", wall=late),
+        Inspection(t_ms=20_000, look="visual", result="nothing found", wall=late),
     ]
     path = write_lines(tmp_path / "a.jsonl", lines_of(head_of(hot_job), events))
     found = unfinished(path)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Callable
-from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pacer.cli.whole_file import write_whole
 from pacer.errors import UserInputError
 from pacer.settings import SensorCorrection, home, read_settings
 from pacer.text import clean
@@ -53,7 +51,7 @@ def _rewrite(stays: Callable[[SensorCorrection], bool], made: SensorCorrection |
         text = path.read_text(encoding="utf-8") if path.exists() else ""
         document = tomlkit.parse(text)
         _set_tables(document, kept, made)
-        _write(path, tomlkit.dumps(document))
+        write_whole(path, tomlkit.dumps(document))
     except TOMLKitError as error:
         # The two TOML readers do not agree about every corner; the file is left alone.
         why = clean(str(error), 200)
@@ -98,22 +96,3 @@ def _table(made: SensorCorrection) -> Any:
             continue
         table.add(name, round(value, 6) if isinstance(value, float) else value)
     return table
-
-
-def _write(path: Path, text: str) -> None:
-    """Replace the file in one step: a cut in between leaves the old one."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    real = Path(os.path.realpath(path))
-    descriptor, name = tempfile.mkstemp(dir=real.parent, prefix=".settings-", suffix=".toml")
-    try:
-        with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        if real.exists():
-            os.chmod(name, real.stat().st_mode & 0o777)
-        os.replace(name, real)
-    except OSError:
-        with suppress(OSError):
-            os.unlink(name)
-        raise

@@ -45,7 +45,7 @@ def is_parquet(path: Path) -> bool:
 
 
 class Folder:
-    """Six tables being written; use as a context, call `done` when all rows are in."""
+    """All tables being written; use as a context, call `done` when all rows are in."""
 
     def __init__(self, folder: Path) -> None:
         """Make the folder where it is missing.

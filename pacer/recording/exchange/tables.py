@@ -16,7 +16,8 @@ import msgspec
 from pacer.clock import moment
 from pacer.recording.damage import Damage
 from pacer.recording.exchange.readings import Converted
-from pacer.session.events import Act, AnyEvent, CueTold, Opened, Outcome, Reading
+from pacer.session.events import Act, AnyEvent, CueTold, Inspection, Opened, Outcome, Reading
+from pacer.session.inspection import Penetrant, Proof
 from pacer.session.state import State
 from pacer.session.work import Bead
 from pacer.text import clean
@@ -91,7 +92,7 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("before_its_time", "yes or no", "", "started before READY"),
         Column("start_known_by", "text", "", "press, arc or inferred"),
         Column("end_known_by", "text", "", "press, arc or assumed"),
-        Column("peen", "text", "", "not confirmed, ended by press, left alone"),
+        Column("peen", "text", "", "not confirmed, ended by press, left alone, not planned"),
     ),
     "cues": (
         _SESSION,
@@ -131,6 +132,45 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("photo", "text", "", "file name of a photo"),
         Column("photo_sha", "text", "", "its SHA-256, hex"),
     ),
+    "inspections": (
+        _SESSION,
+        _T_S,
+        _TIME,
+        Column("inspection", "count", "", "number of the look in its recording, from 1"),
+        Column("look", "text", "", "visual, penetrant, ring, …"),
+        Column("result", "text", "", "nothing found by that look, or not; not a verdict"),
+        Column("surface_c", "number", "°C", "penetrant: temperature of the surface"),
+        Column("dwell_s", "number", "s", "penetrant: how long it stood"),
+        Column("developer_s", "number", "s", "penetrant: from the developer dry to the look"),
+        Column("maker_s", "number", "s", "penetrant: least dwell by its maker"),
+        Column("product", "text", "", "penetrant: product family"),
+        Column("from_service", "yes or no", "", "penetrant: looked for cracks from service"),
+        Column("ring", "text", "", "clear or dull"),
+        Column("leak_s", "number", "s", "leak: how long the liquid stood"),
+        Column("liquid", "text", "", "leak: which"),
+        Column("opened", "yes or no", "", "back side: ground open to sound metal"),
+        Column("welded", "yes or no", "", "back side: welded from there too"),
+        Column("load_n", "number", "N", "proof load: the load"),
+        Column("arm_m", "number", "m", "proof load: from the load to the section"),
+        Column("width_m", "number", "m", "proof load: of a rectangular section"),
+        Column("height_m", "number", "m", "proof load: of a rectangular section, along the load"),
+        Column("diameter_m", "number", "m", "proof load: of a round section"),
+        Column("held_s", "number", "s", "proof load: how long it was held"),
+        Column("grade", "text", "", "proof load: grade of the iron as it is known"),
+        Column("text", "text", "", "words"),
+        Column("by", "text", "", "who looked"),
+        Column("photo", "text", "", "file name of a photo"),
+        Column("photo_sha", "text", "", "its SHA-256, hex"),
+    ),
+    "imperfections": (
+        _SESSION,
+        Column("inspection", "count", "", "number of the look that found it"),
+        Column("number", "count", "", "by ISO 6520-1"),
+        Column("name", "text", "", "its name when it was written down"),
+        Column("bead", "count", "", "number of the bead it is at"),
+        Column("place", "text", "", "where, in words"),
+        Column("size_m", "number", "m", "longest extent"),
+    ),
 }
 """What is judged by today's rules (phase, beads) is folded again, the rest is as recorded."""
 
@@ -145,6 +185,7 @@ class RowsOf:
         self._wall = moment(opened.wall)
         self._wall_ms = 0
         self._last_ms = 0
+        self._looks = 0
 
     def event(self, event: AnyEvent) -> Rows:
         """Yield the rows of an event."""
@@ -170,6 +211,9 @@ class RowsOf:
                 where = (event.found, event.when, event.service_s, event.where, event.runs)
                 said = (_text(text) for text in (event.text, event.photo, event.photo_sha))
                 yield "outcomes", (*first, *where, event.at, event.bead, *said)
+            case Inspection():
+                self._looks += 1
+                yield from _looked(event, first, self._looks)
             case _:
                 # The rest makes no rows, but may change conversion and wall time.
                 self._converted.values(event)
@@ -216,6 +260,23 @@ class RowsOf:
             return None if self._wall is None else self._wall + passed
         except OverflowError:
             return None
+
+
+def _looked(event: Inspection, first: tuple[Value, ...], number: int) -> Rows:
+    tested = _members(event.penetrant, Penetrant)
+    loaded = _members(event.proof, Proof)
+    said = (event.text, event.by, event.photo, event.photo_sha)
+    rest = (event.ring, event.leak_s, event.liquid, event.opened, event.welded)
+    row = (*first, number, event.look, event.result, *tested, *rest, *loaded, *said)
+    yield "inspections", tuple(_text(value) if isinstance(value, str) else value for value in row)
+    for found in event.imperfections:
+        where = (found.bead, _text(found.place), found.size_m)
+        yield "imperfections", (first[0], number, found.number, clean(found.name), *where)
+
+
+def _members(part: Penetrant | Proof | None, kind: type[Penetrant | Proof]) -> tuple[Value, ...]:
+    """Return a part's members in their order, which is that of the columns."""
+    return tuple(getattr(part, name, None) for name in kind.__struct_fields__)
 
 
 def _bead(bead: Bead) -> tuple[Value, ...]:

@@ -1,0 +1,1 @@
+"""`pacer inspect`: the looks at a finished repair, written into its recording."""

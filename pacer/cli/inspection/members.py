@@ -1,0 +1,120 @@
+"""What one answer about a look makes of an `Inspection`: from an option or a question."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any, cast, get_args
+
+from pacer.cli.answers import (
+    TEXT_CHARS,
+    more_than_nothing,
+    one_of,
+    photo,
+    quantity,
+    yes_or_no,
+)
+from pacer.errors import UserInputError
+from pacer.job.penetrant import Refused, dwell
+from pacer.recording.limits import wrong_in
+from pacer.session.events import Inspection
+from pacer.session.inspection import Look, Looked, Penetrant, Proof, RingHeard
+from pacer.text import clean
+from pacer.units import Kind, Shown
+
+RESULTS: tuple[Looked, ...] = get_args(Looked)
+HEARD: tuple[RingHeard, ...] = get_args(RingHeard)
+
+_NAME_CHARS = 100
+_QUANTITIES: dict[str, tuple[str, Kind]] = {
+    "maker": ("maker_s", "time"),
+    "dwell": ("dwell_s", "time"),
+    "developer": ("developer_s", "time"),
+    "leak": ("leak_s", "time"),
+    "load": ("load_n", "force"),
+    "arm": ("arm_m", "length"),
+    "held": ("held_s", "time"),
+}
+_WORDS = ("product", "liquid", "grade", "by")
+_YES_OR_NO = ("from_service", "opened", "welded")
+_SECTION = re.compile(r"(.+?)\s*[x×*]\s*(.+)")
+
+
+def member(name: str, text: str, where: str, shown: Shown) -> dict[str, Any]:
+    """Return what one answer makes of an `Inspection`, by the members' own names.
+
+    Raises `UserInputError`, one line that begins with `where`.
+    """
+    made = _member(name, text, where, shown)
+    if wrong := wrong_in(inspection("visual", "not judged", made)):
+        raise UserInputError(f'{where} "{clean(text, 40)}": {wrong}')
+    return made
+
+
+def _member(name: str, text: str, where: str, shown: Shown) -> dict[str, Any]:
+    if name in _QUANTITIES:
+        on_disk, kind = _QUANTITIES[name]
+        return {on_disk: more_than_nothing(text, kind, where)}
+    if name in _WORDS:
+        return {name: clean(text, _NAME_CHARS)}
+    if name in _YES_OR_NO:
+        return {name: yes_or_no(text, where)}
+    match name:
+        case "surface":
+            return {"surface_c": _surface_c(text, where, shown)}
+        case "heard":
+            return {"ring": one_of(text, HEARD, where)}
+        case "section":
+            return _section(text, where)
+        case "photo":
+            return dict(photo(text))
+        case _:
+            return {"text": clean(text, TEXT_CHARS)}
+
+
+def _surface_c(text: str, where: str, shown: Shown) -> float:
+    surface_c = quantity(text, "temperature", where)
+    # The maker's time makes no difference to whether a surface can be tested at all.
+    refused = dwell(1.0, surface_c, service_crack=False)
+    if isinstance(refused, Refused):
+        raise UserInputError(f'{where} "{clean(text, 40)}": {refused.told(shown)} (rows N04, N14)')
+    return surface_c
+
+
+def _section(text: str, where: str) -> dict[str, float]:
+    """Return `40 mm x 20 mm`, the second along the load, or the diameter of a round one."""
+    sides = _SECTION.fullmatch(text.strip())
+    if sides is None:
+        return {"diameter_m": more_than_nothing(text, "length", where)}
+    width, height = sides.groups()
+    if width.replace(".", "", 1).isdigit():
+        # `40 x 20 mm`: the unit is said once.
+        width += re.sub(r"^[\d.,/ -]+", "", height)
+    return {
+        "width_m": more_than_nothing(width, "length", where),
+        "height_m": more_than_nothing(height, "length", where),
+    }
+
+
+def inspection(look: Look, result: Looked, made: Mapping[str, Any]) -> Inspection:
+    """Return the event with what was said; members that belong together become one record."""
+    rest = dict(made)
+    penetrant = _taken(rest, Penetrant.__struct_fields__)
+    proof = _taken(rest, Proof.__struct_fields__)
+    return Inspection(
+        t_ms=0,
+        look=look,
+        result=result,
+        penetrant=Penetrant(**penetrant) if penetrant else None,
+        proof=Proof(**proof) if proof else None,
+        **rest,
+    )
+
+
+def _taken(rest: dict[str, Any], names: tuple[str, ...]) -> dict[str, Any]:
+    return {name: rest.pop(name) for name in names if name in rest}
+
+
+def look_named(text: str, where: str) -> Look:
+    """Return the look that is meant; raises `UserInputError`."""
+    return cast("Look", one_of(text, get_args(Look), where))

@@ -1,0 +1,204 @@
+"""The questions of `pacer inspect` on a terminal, and the offer when a session ends."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+from terminal_answers import answering
+from written import head_of, lines_of, welded, write_lines
+
+from pacer.cli.inspection.asked import asked
+from pacer.cli.inspection.command import offer
+from pacer.cli.inspection.looks import LOOKS
+from pacer.cli.main import main
+from pacer.job.job import Job
+from pacer.recording.reader import Recording
+from pacer.session.events import Inspection
+from pacer.session.inspection import Imperfection, Look, Penetrant, Proof
+from pacer.units import Shown
+
+
+@pytest.fixture
+def record(hot_job: Job, tmp_path: Path) -> Path:
+    """A recording with one bead."""
+    return write_lines(tmp_path / "a.jsonl", lines_of(head_of(hot_job), welded()))
+
+
+def at_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Somebody sits there; called in the test, when its streams are in place."""
+    for stream in (sys.stdin, sys.stdout):
+        monkeypatch.setattr(stream, "isatty", lambda: True, raising=False)
+
+
+def not_done(*looks: Look) -> list[str]:
+    """Enter for every look but some."""
+    return [""] * (len(LOOKS) - len(looks))
+
+
+def looks_of(path: Path) -> list[Inspection]:
+    """Return what stands in the file."""
+    return [event for event in Recording(path).events() if isinstance(event, Inspection)]
+
+
+def test_a_look_that_was_not_done_is_one_enter(
+    record: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Eight of them, and nothing is written nor asked about."""
+    left = answering(monkeypatch, not_done())
+
+    assert asked(Recording(record), Shown()) is None
+    assert left == []
+    out = capsys.readouterr().out
+    for look, row in LOOKS.items():
+        assert look.upper() in out
+        assert row.tells[:30] in " ".join(out.split())
+    assert all(len(line) <= 80 for line in out.splitlines())
+
+
+def test_a_penetrant_test_is_asked_step_by_step_and_the_dwell_is_told(
+    record: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Too hot is told and asked again; at 10 °C twice 10 min (T.O. 33B-1-1, row N04)."""
+    answers = ["", "1", "60 degC", "10 degC", "10 min", "no", "15 min", "20 min", "red", "", ""]
+    left = answering(monkeypatch, [*answers, *not_done("visual", "penetrant"), "day shift", "y"])
+    looks = asked(Recording(record), Shown())
+
+    assert left == []
+    assert looks == [
+        Inspection(
+            t_ms=0,
+            look="penetrant",
+            result="nothing found",
+            penetrant=Penetrant(10.0, 900.0, 1200.0, 600.0, "red", False),
+            by="day shift",
+        )
+    ]
+    out = " ".join(capsys.readouterr().out.split())
+    assert "no penetrant on a surface at 60 °C" in out
+    told = out.index("the penetrant has to stand at least 20 min (")
+    assert told < out.index("How long did the penetrant stand?")
+    assert "counts from when its coat is dry" in out
+    assert "look 10 to 30 min after it" in out
+    assert "look 10 to 60 min after it" in out
+    assert "at least 20 min; it stood only 15 min" in out
+
+
+def test_imperfections_are_asked_until_there_are_no_more(
+    record: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The list on ?; words that several have are asked back; Enter: no more."""
+    answers = ["imperfections found", "?", "crater crack bead 1", "1046 bead 1 2 mm", "stray arc"]
+    left = answering(monkeypatch, [*answers, "", "near the foot", "", *not_done("visual"), "", "y"])
+    looks = asked(Recording(record), Shown())
+
+    assert left == []
+    assert looks is not None
+    assert looks[0].imperfections == (
+        Imperfection(1046, "transverse crater crack", bead=1, size_m=0.002),
+        Imperfection(601, "stray arc"),
+    )
+    assert looks[0].text == "near the foot"
+    out = capsys.readouterr().out
+    assert " 5012  intermittent undercut\n" in out
+    assert "which of these? 104 crater crack; 1045" in out
+    assert "  - 1046 transverse crater crack, at bead 1, 2 mm\n" in out
+
+
+def test_a_proof_load_shows_its_stress_before_it_is_written(
+    record: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """2 kN · 0.2 m · 32 / (pi · 0.03³) = 150.9 MPa by hand; in the user's units."""
+    answers = ["1", "2 kN", "200 mm", "30 mm", "5 min", "", "", "", "", "y"]
+    left = answering(monkeypatch, [*not_done("proof load"), *answers])
+    looks = asked(Recording(record), Shown("us"))
+
+    assert left == []
+    assert looks is not None
+    assert looks[0].proof == Proof(2000.0, 0.2, diameter_m=0.03, held_s=300.0)
+    out = " ".join(capsys.readouterr().out.split())
+    assert "load 450 lbf, arm 7.87 in, round section 1.18 in" in out
+    # 150.9 MPa / 6.894757 = 21.9 ksi.
+    assert "nominal bending stress 21" in out
+    assert out.index("nominal bending stress") < out.index("No rating")
+
+
+@pytest.mark.parametrize(
+    "end", [[], ["day shift"], ["day shift", "n"], ["", ""]], ids=["at once", "by", "no", "Enter"]
+)
+def test_leaving_or_not_saying_yes_writes_nothing(
+    end: list[str], record: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """After a look was answered; exit 1, the file as it was."""
+    at_a_terminal(monkeypatch)
+    before = record.read_bytes()
+    answering(monkeypatch, ["1", "", "", *not_done("visual"), *end])
+
+    assert main(["inspect", str(record)]) == 1
+    assert record.read_bytes() == before
+
+
+def test_leaving_in_the_middle_of_a_look_keeps_those_before_it(
+    record: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Ctrl+D in the second look; the first is shown, confirmed and written."""
+    at_a_terminal(monkeypatch)
+    typed = ["1", "", "", "1"]
+
+    def answer(prompt: str = "") -> str:
+        if "Write this into" in prompt:
+            return "y"
+        if not typed:
+            typed.append("")
+            raise EOFError
+        return typed.pop(0)
+
+    monkeypatch.setattr("builtins.input", answer)
+
+    assert main(["inspect", str(record)]) == 0
+    assert [look.look for look in looks_of(record)] == ["visual"]
+
+
+def test_at_the_end_of_a_session_it_is_offered_in_a_line(
+    record: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Enter: no, and nothing more is asked; yes: the same questions."""
+    at_a_terminal(monkeypatch)
+    before = record.read_bytes()
+    for answers in ([], [""], ["n"]):
+        left = answering(monkeypatch, answers)
+        offer(record, Shown())
+        assert left == []
+        assert record.read_bytes() == before
+    answering(monkeypatch, ["y", "1", "", "", *not_done("visual"), "", "y"])
+    offer(record, Shown())
+
+    assert [look.look for look in looks_of(record)] == ["visual"]
+
+
+def test_where_nobody_sits_nothing_is_offered(
+    record: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Not a word: whoever reads the output is a program."""
+    monkeypatch.setattr(sys.stdin, "isatty", lambda: False, raising=False)
+    answering(monkeypatch, ["y"])
+    offer(record, Shown())
+
+    assert capsys.readouterr() == ("", "")
+
+
+def test_what_fails_then_is_a_line_and_the_session_stays_as_it_ended(
+    record: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The file is gone when the questions begin."""
+    at_a_terminal(monkeypatch)
+    record.unlink()
+    answering(monkeypatch, ["y"])
+    offer(record, Shown())
+
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith("pacer: ")
+    assert "a.jsonl: cannot be opened" in line
