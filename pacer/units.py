@@ -29,6 +29,7 @@ Kind = Literal[
     "angle",
     "pressure",
     "gas_flow",
+    "force",
 ]
 System = Literal["metric", "us"]
 
@@ -66,6 +67,8 @@ pressure | a pressure | 987 hPa | pascal | \
  hectopascal=hPa kilopascal=kPa pascal=Pa millibar=mbar,mb bar=bar inch_Hg=inHg mmHg=mmHg
 gas_flow | a gas flow | 8 l/min | meter**3/second | \
  liter/minute=l/min,L/min foot**3/hour=ft3/h,cfh
+force | a load | 2 kN | newton | \
+ newton=N kilonewton=kN kilogram_force=kgf,kg pound_force=lbf,lb,lbs
 """
 
 
@@ -137,7 +140,7 @@ def sided(text: str) -> tuple[int, str]:
 
 
 def parse(text: str, kind: Kind) -> float:
-    """Return the quantity in `text`: °C, K, K/h, m, kg, s, m³, m/s, A, V, degrees, Pa or m³/s.
+    """Return the quantity in `text`: °C, K, K/h, m, kg, s, m³, m/s, A, V, degrees, Pa, m³/s or N.
 
     Raises QuantityError for anything but one finite number and one unit of this kind.
 
@@ -264,7 +267,9 @@ def affine(from_unit: str, to_unit: str) -> tuple[float, float]:
     >>> affine("degC", "degF")
     (1.8, 32.0)
     """
-    known = {word: unit for kind in _KINDS.values() for word, unit in kind.spellings.items()}
+    # Reversed, so that kg stays a mass: as a load it is the weight of one.
+    kinds = reversed(_KINDS.values())
+    known = {word: unit for kind in kinds for word, unit in kind.spellings.items()}
     for unit in (from_unit, to_unit):
         if unit not in known:
             raise QuantityError(unit, "unknown unit", " or ".join(SOURCE_UNITS))
@@ -291,6 +296,7 @@ class Shown:
         self._degf = affine("degC", "degF") if self._us else (1.0, 0.0)
         self._inch = affine("m", "in")[0] if self._us else 0.0
         self._pound = affine("kg", "lb")[0] if self._us else 0.0
+        self._pound_force = affine("N", "lbf")[0] if self._us else 0.0
         self._gallon = affine("m3", "gal")[0] if self._us else 0.0
 
     def temp_c(self, temp_c: float, digits: int = 0) -> str:
@@ -319,6 +325,12 @@ class Shown:
     def mass_kg(self, mass_kg: float) -> str:
         """Show a mass given in kg."""
         return f"{mass_kg * self._pound:.3g} lb" if self._us else f"{mass_kg:.3g} kg"
+
+    def force_n(self, force_n: float) -> str:
+        """Show a force given in N."""
+        if self._us:
+            return f"{force_n * self._pound_force:.3g} lbf"
+        return f"{force_n:.3g} N" if abs(force_n) < 1000.0 else f"{force_n / 1000:.3g} kN"
 
     def volume_m3(self, volume_m3: float) -> str:
         """Show a volume given in m³."""

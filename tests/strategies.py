@@ -18,6 +18,7 @@ from pacer.session.events import (
     Ended,
     Found,
     GapBy,
+    Inspection,
     Mark,
     Outcome,
     Reading,
@@ -27,6 +28,63 @@ from pacer.session.events import (
     Trouble,
     WallStepped,
 )
+from pacer.session.inspection import Imperfection, Look, Looked, Penetrant, Proof, RingHeard
+
+_WORD = st.text(max_size=20)
+_SIZES_M = st.one_of(st.none(), st.floats(0.001, 10.0))
+_TIMES_S = st.one_of(st.none(), st.floats(0.0, 1e6))
+INSPECTIONS = st.builds(
+    Inspection,
+    t_ms=st.just(0),
+    look=st.sampled_from(get_args(Look)),
+    result=st.sampled_from(get_args(Looked)),
+    imperfections=st.lists(
+        st.builds(
+            Imperfection,
+            number=st.integers(100, 9999),
+            name=_WORD,
+            bead=st.one_of(st.none(), st.integers(1, 99)),
+            place=_WORD,
+            size_m=_SIZES_M,
+        ),
+        max_size=3,
+    ).map(tuple),
+    penetrant=st.one_of(
+        st.none(),
+        st.builds(
+            Penetrant,
+            surface_c=st.one_of(st.none(), st.floats(-50.0, 300.0)),
+            dwell_s=_TIMES_S,
+            developer_s=_TIMES_S,
+            maker_s=_TIMES_S,
+            product=_WORD,
+            from_service=st.sampled_from([None, True, False]),
+        ),
+    ),
+    ring=st.sampled_from([None, *get_args(RingHeard)]),
+    leak_s=_TIMES_S,
+    liquid=_WORD,
+    opened=st.sampled_from([None, True, False]),
+    welded=st.sampled_from([None, True, False]),
+    proof=st.one_of(
+        st.none(),
+        st.builds(
+            Proof,
+            load_n=st.one_of(st.none(), st.floats(0.0, 1e6)),
+            arm_m=_SIZES_M,
+            width_m=_SIZES_M,
+            height_m=_SIZES_M,
+            diameter_m=_SIZES_M,
+            held_s=_TIMES_S,
+            grade=_WORD,
+        ),
+    ),
+    text=_WORD,
+    by=_WORD,
+    photo=_WORD,
+    photo_sha=_WORD,
+)
+"""A look at a finished repair, with any of its members, also those of another look."""
 
 TEMPS_C = st.one_of(
     st.sampled_from([20.0, 39.9, 40.0, 199.0, 200.0, 230.0, 255.0, 260.0, 295.0, 300.0, 301.0]),
@@ -117,6 +175,7 @@ def not_folded() -> st.SearchStrategy[AnyEvent]:
         st.builds(Mark, t_ms=st.just(0), n=st.integers(0, 9), sha=TEXTS),
         st.builds(Recovered, t_ms=st.just(0), torn=st.integers(0, 99)),
         st.builds(Outcome, t_ms=st.just(0), found=st.sampled_from(get_args(Found))),
+        INSPECTIONS,
     )
 
 

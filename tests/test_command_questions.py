@@ -212,8 +212,10 @@ def test_the_forecast_has_its_keys(folder: Path, tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_a_plan_has_its_keys(folder: Path) -> None:
-    """Contract: forecasts are objects, every other a plain number."""
+    """Contract: forecasts are objects, every other a plain number; the sheet stands beside them."""
     (plan,) = _answers(pacer("plan", folder / "job.toml", "--json"))
+    page = plan.pop("page")
+    assert page[0]["name"] == "gate"
     plain = ["beads", "rods", "arc_time_s", "heat_input_kj_per_mm", "arc_energy_kj_per_mm"]
     plain += ["bead_rise_dc", "t85_s"]
     ranged = ["session_s", "preheat_s", "cooldown_s"]

@@ -32,6 +32,7 @@ from pacer.session.events import (
     Channel,
     CueTold,
     Ended,
+    Inspection,
     Outcome,
     Reading,
     Resumed,
@@ -39,7 +40,13 @@ from pacer.session.events import (
     Trouble,
 )
 from pacer.session.fold import fold
+from pacer.session.inspection import Imperfection, Penetrant, Proof
 from pacer.units import Shown, parse
+
+FOUND = {"number": 100, "name": "crack"}
+LOOK = Inspection(
+    t_ms=0, look="visual", result="not judged", penetrant=Penetrant(), proof=Proof(height_m=0.1)
+)
 
 LONGEST_S = 2.0
 "Processor time that a command may take over a small recording."
@@ -170,6 +177,12 @@ def test_the_limits_of_a_head_hold_whatever_a_job_file_takes() -> None:
         (SensorChanged(0, "paced"), "period_s", 0, "period_s 0, expected 0.001 to 1e+06"),
         (Resumed(0), "tz", ESCAPES, "expected an offset such as +01:00"),
         (Resumed(0), "w", "noon", 'w "noon", expected a time'),
+        (LOOK, "leak_s", -1, "leak_s -1, expected 0 to 1e+09"),
+        (LOOK, "penetrant.surface_c", 1e9, "surface_c 1e+09, expected -100 to 2000"),
+        (LOOK, "proof.height_m", 0.0, "height_m 0, expected 1e-06 to 100"),
+        (LOOK, "imperfections", [FOUND] * 51, "51 imperfections, expected at most 50"),
+        (LOOK, "imperfections", [{**FOUND, "number": 7}], "number 7, expected 100 to 9999"),
+        (LOOK, "w", "noon", 'w "noon", expected a time'),
         (Outcome(0, "crack"), "service_s", -1, "service_s -1, expected 0 to 1e+11"),
         (Act(0, "next"), "b", -1, "b -1, expected 0 to"),
         (Act(0, "next"), "b", 10**4000, "b of more than 18 digits, expected 0 to"),
@@ -219,6 +232,20 @@ def _hostile_everywhere(job: Job) -> list[bytes]:
         Reading(t_ms=2500, raw=(20.0,), status="ok", names=(bad,)),
         Ended(t_ms=3000, why=bad),
         Outcome(t_ms=3000, found="crack", text=bad, photo=bad, photo_sha=bad),
+        Act(t_ms=3000, deed="prepared", text=bad),
+        Inspection(
+            t_ms=3000,
+            look="proof load",
+            result="imperfections found",
+            imperfections=(Imperfection(100, bad, 1, bad, 0.1),),
+            penetrant=Penetrant(20.0, 1.0, 1.0, 1.0, bad, True),
+            proof=Proof(1.0, 1.0, 1.0, 1.0, 1.0, 1.0, bad),
+            liquid=bad,
+            text=bad,
+            by=bad,
+            photo=bad,
+            photo_sha=bad,
+        ),
     ]
     return lines_of(head, events)
 

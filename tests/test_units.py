@@ -28,6 +28,8 @@ KINDS: tuple[Kind, ...] = (
     "voltage",
     "angle",
     "pressure",
+    "gas_flow",
+    "force",
 )
 
 READ: tuple[tuple[str, Kind, float], ...] = (
@@ -52,6 +54,10 @@ READ: tuple[tuple[str, Kind, float], ...] = (
     (".5 m", "length", 0.5),
     ("1e2 mm", "length", 0.1),
     ("2 lb", "mass", 0.90718474),
+    ("2 kN", "force", 2000.0),
+    # A weight hung from the arm: 9.80665 m/s², exact by definition (ISO 80000-3, from memory).
+    ("100 kg", "force", 980.665),
+    ("100 lb", "force", 444.8221615260),
     ("3.2kg", "mass", 3.2),
     ("20min", "time", 1200.0),
     ("2 h", "time", 7200.0),

@@ -39,6 +39,15 @@ def some_events(count: int = 12) -> list[AnyEvent]:
     return events
 
 
+def welded() -> list[AnyEvent]:
+    """Preheated, soaked, one bead from 73.5 to 83.5 s, readings to 129 s; invented."""
+    presses_ms = (1_000, 73_500, 83_500)
+    events: list[AnyEvent] = [Act(t_ms=t_ms, deed="next", by="script") for t_ms in presses_ms]
+    for t_s in range(130):
+        events.append(Reading(t_ms=1000 * t_s, raw=(150.0 if t_s < 9 else 262.0,), status="ok"))
+    return sorted(events, key=lambda event: event.t_ms)
+
+
 def lines_of(head: Opened, events: Iterable[AnyEvent]) -> list[bytes]:
     """Return every line of a recording, the head first."""
     seed = seed_of(head.sid)

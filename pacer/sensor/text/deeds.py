@@ -15,7 +15,7 @@ from pacer.session.events import DEEDS, Act, Deed
 from pacer.text import clean
 
 _WITH_QUANTITY: frozenset[Deed] = frozenset({"bead", "reading"})
-_WITH_WORDS: frozenset[Deed] = frozenset({"note", "tink", "crack", "checked"})
+_WITH_WORDS: frozenset[Deed] = frozenset({"note", "tink", "crack", "checked", "prepared"})
 _LONGEST_BEAD_M = 10.0
 "A slip of the pen, not a bead (JUDG)."
 _EXAMPLES: dict[Deed, str] = {
