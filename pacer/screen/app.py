@@ -20,6 +20,7 @@ from textual.binding import Binding, BindingType
 from pacer.screen.check import CheckScreen, Way
 from pacer.screen.desk import BY_THE_WELDER, Desk, Snapshot, why_ended
 from pacer.screen.help import KeyScreen
+from pacer.screen.keys import Do
 from pacer.screen.live import Live
 from pacer.screen.looks import Looks
 from pacer.screen.nudge import Nudge
@@ -56,10 +57,12 @@ class PacerApp(Looks):
         characters: str = "unicode",
         ways: tuple[Way, ...] = (),
         check: bool = False,
+        contact: bool = False,
     ) -> None:
         """Take who drives, the user's units, who forecasts, if anybody, and the looks.
 
         `ways` are tried by the check on V; with `check` it comes by itself at the start.
+        `contact`: there is a contact at the table, whose presses don't come by the screen.
         """
         super().__init__(theme=theme, characters=characters)
         self._desk, self._shown, self._forecast = desk, shown, forecast
@@ -67,7 +70,8 @@ class PacerApp(Looks):
         self._steady = Steady()
         self._stopped = False
         self._loop_here: asyncio.AbstractEventLoop | None = None
-        self.live = Live(desk, shown, {"theme": self.next_theme, "check": self._check})
+        do: dict[Do, Callable[[], str]] = {"theme": self.next_theme, "check": self._check}
+        self.live = Live(desk, shown, do, contact=contact)
 
     def get_default_screen(self) -> Live:
         """The live screen is the only one but for the page of keys."""

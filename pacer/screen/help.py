@@ -5,16 +5,35 @@ Any other key goes back and does nothing else.
 
 from __future__ import annotations
 
-from rich.cells import cell_len
 from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from pacer.screen.keys import HELP, KEYS, OTHER, QUIT, Group, Key, pace_keys, same
+from pacer.screen.keys import (
+    HELP,
+    KEYS,
+    LIST_KEYS,
+    OTHER,
+    QUIT,
+    Group,
+    Key,
+    pace_keys,
+    same,
+)
 from pacer.screen.parts.standing import ABOUT
 from pacer.screen.press import Presses
 from pacer.screen.view import View
-from pacer.screen.widgets.panel import BADGE, PLAIN, QUIET, STRONG, Panel, Row, fitted, wrapped
+from pacer.screen.widgets.panel import (
+    BADGE,
+    PLAIN,
+    QUIET,
+    STRONG,
+    Panel,
+    Row,
+    beside,
+    fitted,
+    wrapped,
+)
 
 MODIFIERS = frozenset(
     f"{side}{key}" for side in ("left_", "right_") for key in ("shift", "control", "alt", "super")
@@ -23,6 +42,7 @@ MODIFIERS = frozenset(
 _HEADS: dict[Group, str] = {
     "moment": "At every moment",
     "beads": "Between beads",
+    "list": "The list before the heat",
     "side": "At the side",
     "pace": "Practice and replay",
 }
@@ -45,12 +65,13 @@ class KeyPage(Panel):
         replayed = view.kind == "replay"
         rows += _group("moment", width, [HELP, QUIT] if replayed else [*KEYS, OTHER, HELP, QUIT])
         left, right = (width // 2, width - width // 2) if width >= _BESIDE else (width, width)
-        keys = [key for key in KEYS if not replayed or key.do == "theme"]
-        first = _group("beads", left, keys) + _group("pace", left, [*pace_keys(view.kind)])
+        keys = [*KEYS, *LIST_KEYS]
+        if replayed:
+            keys = [key for key in KEYS if key.do == "theme"]
+        first = _group("beads", left, keys) + _group("list", left, keys)
+        first += _group("pace", left, [*pace_keys(view.kind)])
         second = _group("side", right, keys)
-        return [*rows, *(_beside(first, second, left) if right < width else first + second)][
-            :height
-        ]
+        return [*rows, *(beside(first, second, left) if right < width else first + second)][:height]
 
 
 def _group(group: Group, width: int, keys: list[Key]) -> list[Row]:
@@ -61,16 +82,6 @@ def _group(group: Group, width: int, keys: list[Key]) -> list[Row]:
         if key.group == group
     ]
     return [[(f" {_HEADS[group]}", STRONG)], *rows] if rows else []
-
-
-def _beside(left: list[Row], right: list[Row], width: int) -> list[Row]:
-    """Return two columns as one, the left one filled up to `width`."""
-    rows: list[Row] = []
-    for at in range(max(len(left), len(right))):
-        here = left[at] if at < len(left) else []
-        used = sum(cell_len(text) for text, _ in here)
-        rows.append([*here, (" " * (width - used), PLAIN), *(right[at] if at < len(right) else [])])
-    return rows
 
 
 _WORD = max(len(state) for state in ABOUT)

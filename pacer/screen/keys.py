@@ -17,7 +17,7 @@ from pacer.session.work import Phase
 
 Ask = Literal["reading", "note", "bead", "moment"]
 Do = Literal["theme", "check"]
-Group = Literal["moment", "beads", "side", "pace"]
+Group = Literal["moment", "beads", "list", "side", "pace"]
 
 _P = Phase
 _ALL = frozenset(Phase)
@@ -177,6 +177,15 @@ KEYS: tuple[Key, ...] = (
 )
 
 
+LIST_KEYS: tuple[Key, ...] = (
+    Key(("s",), "S", "skip", "Confirm none of it, and go on", group="list"),
+    Key(("up", "down"), "↑↓", "line", "Choose a line", group="list"),
+    Key(("m",), "M", "missing", "Mark it as missing, or not", group="list"),
+    Key(("left", "right"), "←→", "page", "Turn the page", group="list"),
+)
+"Of the list before the heat, while it is on the screen (`screen/listing.py`); Space confirms it."
+
+
 def _pace(names: tuple[str, ...], shown: str, word: str, about: str, pace: Pace | None) -> Key:
     return Key(names, shown, word, about, pace=pace, phases=_ALL, use=_ALL, group="pace")
 
@@ -259,6 +268,15 @@ def stops_counting(key: Key | None, state: State) -> bool:
     With an arc signal nothing is counted, so nothing can be stopped.
     """
     return state.paced and (key is None or state.phase not in key.use)
+
+
+def list_bar(kind: Kind) -> tuple[tuple[str, str], ...]:
+    """Return the bar while the list before the heat is on the screen."""
+    skip, line, mark, _ = ((key.shown, key.word) for key in LIST_KEYS)
+    rest = [row for row in bar(Phase.PREPARE, kind) if row[0] != NEXT.shown]
+    # The check is tried before the heat only: undo can wait.
+    rest.sort(key=lambda row: row[1] != "check")
+    return ((NEXT.shown, "confirm"), skip, line, mark, *rest)
 
 
 def bar(phase: Phase, kind: Kind) -> tuple[tuple[str, str], ...]:

@@ -27,14 +27,16 @@ from pacer.screen.keys import (
     same,
     stops_counting,
 )
+from pacer.screen.listing import ARROWS, TURN_S, Listing
 from pacer.screen.moment import moment_s
 from pacer.screen.press import DEAD_S, Presses
 from pacer.screen.view import View
 from pacer.screen.widgets.ask import Line, question, understood
+from pacer.screen.widgets.checklist import Checklist, NowLine
 from pacer.screen.widgets.crack_map import Joint
 from pacer.screen.widgets.gauge import BandGauge
 from pacer.screen.widgets.giants import Clock, Cues, Thermometer, Word, Words
-from pacer.screen.widgets.layout import Arranged, arrange
+from pacer.screen.widgets.layout import Arranged, arrange, too_small
 from pacer.screen.widgets.lines import Foot, KeyBar, Quiet, SensorLine, TopLine
 from pacer.screen.widgets.panel import Panel
 from pacer.screen.widgets.trend import TrendPlot
@@ -64,10 +66,18 @@ class Live(Screen[None]):
 
     AUTO_FOCUS = ""
 
-    def __init__(self, desk: Desk, shown: Shown, do: Mapping[Do, Callable[[], str]]) -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        shown: Shown,
+        do: Mapping[Do, Callable[[], str]],
+        *,
+        contact: bool = False,
+    ) -> None:
         """Take where presses go, the user's units, and what keys do that are no deeds.
 
-        What is done there returns a notice for the foot, or nothing.
+        What is done there returns a notice for the foot, or nothing. `contact`: presses may
+        come from a contact at the table, past the screen.
         """
         super().__init__()
         self._desk, self._shown, self._do = desk, shown, do
@@ -76,6 +86,7 @@ class Live(Screen[None]):
         "What the last view showed: it decides what a key means."
         self.closing = False
         self.presses = Presses()
+        self._listing = Listing(desk, shown, contact=contact)
         self._asked_s = 0.0
         self._notice: Timer | None = None
         self._arranged: Arranged = None
@@ -86,6 +97,8 @@ class Live(Screen[None]):
         yield Word("word")
         yield Words("words")
         yield Quiet("quiet")
+        yield NowLine("nowline")
+        yield Checklist("checklist")
         with Horizontal(id="giants"):
             yield Clock("clock")
             yield Thermometer("thermometer")
@@ -100,6 +113,10 @@ class Live(Screen[None]):
         yield Foot("foot")
         yield Line()
         yield KeyBar("keybar")
+
+    def on_mount(self) -> None:
+        """Let the list's pages turn by themselves."""
+        self.set_interval(TURN_S, self.turn_page)
 
     def on_resize(self, event: events.Resize) -> None:
         """Compose the screen for its size."""
@@ -116,6 +133,8 @@ class Live(Screen[None]):
         """Paint what changed; a line left open is put aside when the arc burns."""
         self.remove_class("-failed")
         self.state = state
+        room = not too_small(self.size)
+        view = self._listing.seen(view, state, room=room, on_top=self.is_current)
         # In a replay phases go by all the time, and a jump is answered in another one.
         replayed = view.kind == "replay"
         moved = self.seen is not None and self.seen.phase is not view.phase and not replayed
@@ -126,9 +145,24 @@ class Live(Screen[None]):
             self._shut(keep=True)
         if moved and not self.closing and self.query_one(Line).ask is None:
             self.notice("")
+        self._paint(view)
+
+    def _paint(self, view: View) -> None:
+        self.seen = view
         self._arranged = arrange(self, self.size, view, self._arranged)
         for panel in self.query(Panel):
             panel.show(view)
+
+    def turn_page(self) -> None:
+        """Show the next page of the list, where it has several."""
+        if self._listing.open:
+            self._listing.turn(self.query_one(Checklist).pages)
+            self._show_list()
+
+    def _show_list(self) -> None:
+        view = self._listing.again()
+        if view is not None:
+            self._paint(view)
 
     def failed(self, why: str) -> None:
         """Take every number off the screen: better none than an old one."""
@@ -180,6 +214,9 @@ class Live(Screen[None]):
             # Held on purpose, to go much faster.
             self._pace(pace)
             return
+        if name in ARROWS and self._listing.open and not self.closing:
+            self._list(name)
+            return
         self._judged(name, event.time)
 
     def _judged(self, name: str, t_s: float) -> None:
@@ -190,11 +227,23 @@ class Live(Screen[None]):
         if self.closing:
             self._answer_closing(name, t_s)
             return
+        if self._listing.open and self._list(name):
+            return
         key = BY_NAME.get(name)
         if self.state is not None and stops_counting(key, self.state) and self._kind != "replay":
             self._stop_counting(self.state)
         elif key is not None:
             self._act(key, t_s)
+
+    def _list(self, name: str) -> bool:
+        """Let the list have a key; False where it has no use for it."""
+        said = self._listing.press(name, self.query_one(Checklist).pages)
+        if said is None:
+            return False
+        if said:
+            self.notice(said)
+        self._show_list()
+        return True
 
     @property
     def _kind(self) -> Kind:

@@ -19,6 +19,7 @@ from pacer.screen.parts.cool import Forecast, course_words
 from pacer.screen.parts.joint import CrackMap, crack_map
 from pacer.screen.parts.measuring import probe_rule
 from pacer.screen.parts.now import LEADS, now, unsaved
+from pacer.screen.parts.preparation import Preparation
 from pacer.screen.parts.quiet import quiet
 from pacer.screen.parts.scale import Gauge, Trend, gauge, trend
 from pacer.screen.parts.source import sensor_line
@@ -84,6 +85,8 @@ class View:
     "The deciding sensor's state, for the page of states."
     measured: str = ""
     "Where the probe sits and where the standard has it, for that page."
+    preparation: Preparation | None = None
+    "The list before the heat, while the screen asks about it (`screen/listing.py`)."
 
 
 def view(

@@ -8,6 +8,7 @@ from typing import Any
 
 import fake_desk as fd
 from textual import events
+from textual.app import App
 from textual.pilot import Pilot
 
 from pacer.screen.app import PacerApp
@@ -19,11 +20,11 @@ APART_S = 2.0
 """Presses so far apart are never one, and never a held key."""
 
 
-class Keyboard:
-    """Presses keys at times of its own, however slow the machine is."""
+class Typing:
+    """Presses keys of any application at times of its own, however slow the machine is."""
 
-    def __init__(self, app: PacerApp, pilot: Pilot[None], desk: fd.FakeDesk) -> None:
-        self.app, self.pilot, self.desk = app, pilot, desk
+    def __init__(self, app: App[None], pilot: Pilot[None]) -> None:
+        self._app, self.pilot = app, pilot
         self.at_s = asyncio.get_running_loop().time()
 
     async def press(self, *names: str, gap_s: float = APART_S) -> None:
@@ -32,9 +33,9 @@ class Keyboard:
             self.at_s += gap_s
             event = events.Key(name, name if len(name) == 1 else None)
             event.time = self.at_s
-            event.set_sender(self.app)
-            assert self.app._driver is not None
-            self.app._driver.send_message(event)
+            event.set_sender(self._app)
+            assert self._app._driver is not None
+            self._app._driver.send_message(event)
         await self.pilot.pause()
 
     def now(self) -> None:
@@ -46,6 +47,14 @@ class Keyboard:
         await self.press(name)
         await self.press(name, gap_s=after_s)
         await self.press(*[name] * times, gap_s=gap_s)
+
+
+class Keyboard(Typing):
+    """The keyboard of the live screen over a fake desk."""
+
+    def __init__(self, app: PacerApp, pilot: Pilot[None], desk: fd.FakeDesk) -> None:
+        super().__init__(app, pilot)
+        self.app, self.desk = app, desk
 
 
 Play = Callable[[Keyboard], Awaitable[None]]

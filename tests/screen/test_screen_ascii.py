@@ -36,7 +36,9 @@ def test_every_painted_character_is_ascii() -> None:
                     lines = painted.lines_of(app)
                     assert {ch for line in lines for ch in line} <= PRINTABLE, name
                     assert {cell_len(line) for line in lines} == {size[0]}, name
-                    assert sum("#" in line for line in lines) >= 8, name
+                    # Before the heat the list has the rows of the giant digits.
+                    letters = 5 if app.live.seen and app.live.seen.preparation else 8
+                    assert sum("#" in line for line in lines) >= letters, name
             await pilot.press("question_mark")
             await pilot.pause()
             assert isinstance(app.screen, KeyScreen)

@@ -95,13 +95,3 @@ def test_an_uncovering_too_early_is_told_and_stays_hot() -> None:
     assert shown.word == "HOT"
     assert shown.words.startswith("Uncovered at 240 °C")
     assert "never quench" in shown.caution
-
-
-def test_every_caution_fits_a_line_of_80() -> None:
-    """Three cells go to its mark."""
-    from pacer.screen.parts import cautions
-
-    texts = [*cautions._HEATING.values(), *cautions._COVER.values(), *cautions._PHASE.values()]
-    hot = "HOT: do not touch it. "
-    texts += [hot + cautions._COVER["still air"], seen(fd.cooling()).caution]
-    assert max(len(text) for text in texts) <= 77

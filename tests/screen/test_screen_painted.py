@@ -10,8 +10,8 @@ import msgspec
 import pytest
 from rich.cells import cell_len
 
+from pacer.job.layers import draw_toward
 from pacer.screen.desk import Kind
-from pacer.screen.parts.joint import draw_toward
 from pacer.screen.view import View, view
 from pacer.screen.widgets.crack_map import Joint
 from pacer.screen.widgets.gauge import BandGauge

@@ -43,12 +43,13 @@ travel = "100 mm/min"
 peen = "2 s"
 """
 WORDS = ("PREPARE", "PREHEAT", "SOAK", "READY", "WELD", "FINISH", "STOP", "PEEN", "LOOK", "WAIT")
+FIRST = "Why it broke is known, and what will be changed"
 BEAD = ("WELD", "FINISH", "STOP", "PEEN")
 
 
 @pytest.mark.slow
 def test_a_whole_bead_is_seen_on_the_terminal(tmp_path: Path) -> None:
-    """PREPARE, PREHEAT, SOAK, READY; Space; WELD, FINISH, STOP; Space; PEEN, READY."""
+    """The list, PREPARE, PREHEAT, SOAK, READY; Space; WELD, FINISH, STOP; Space; PEEN, READY."""
     job, out, wire = tmp_path / "job.toml", tmp_path / "a.jsonl", Wire()
     job.write_text(JOB)
     seen: list[str] = []
@@ -66,6 +67,12 @@ def test_a_whole_bead_is_seen_on_the_terminal(tmp_path: Path) -> None:
     with Terminal(FAST, *args, size=(100, 30)) as terminal:
         terminal.turn = lambda: wire.say(20.0)
         until("PREPARE")
+        terminal.type("\x1b[B")  # down
+        terminal.until_text(f"▸· {FIRST}")
+        terminal.type("m")
+        terminal.until_text(f"▸× {FIRST}")
+        # At once it would be a glove on both keys.
+        terminal.until_later()
         terminal.type(" ")
         until("PREHEAT")
         terminal.turn = lambda: wire.say(262.0)
@@ -91,5 +98,6 @@ def test_a_whole_bead_is_seen_on_the_terminal(tmp_path: Path) -> None:
     assert told[:4] == ["PREPARE", "PREHEAT", "SOAK", "READY"]
     assert told[4:8] == ["FINISH", "STOP", "PEEN", "READY"]
     presses = [e for e in events if isinstance(e, Act)]
-    assert [e.deed for e in presses] == ["next"] * 4
+    assert [e.deed for e in presses] == ["prepared", *["next"] * 4]
+    assert presses[0].text == FIRST
     assert isinstance(events[-1], Ended)

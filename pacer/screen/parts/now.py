@@ -20,6 +20,7 @@ from pacer.session.cues import CUES, DOUBTS, Cue, CueKind, Urgency
 from pacer.session.phases.bead import planned_end_s
 from pacer.session.phases.cooldown import TOLD_COOL
 from pacer.session.phases.moves import standing
+from pacer.session.phases.peen import look_s
 from pacer.session.prompt import NEEDS_NO_NUMBER, aside, unanswered
 from pacer.session.state import State
 from pacer.session.track import believed, blind, known_points_c
@@ -223,7 +224,7 @@ def _time(
     if phase is Phase.PEEN:
         return left(work.entered_s + job.bead.peen_s - t_s), "", "left to peen"
     if phase is Phase.LOOK:
-        return left(work.entered_s + job.bead.look_s - t_s), "", "left to look"
+        return left(work.entered_s + look_s(state) - t_s), "", "left to look"
     if phase in {Phase.SOAK, Phase.POST_HEAT}:
         whole_s = job.band.soak_s if phase is Phase.SOAK else job.postheat.hold_s
         if work.since_s is not None:

@@ -32,6 +32,7 @@ def quiet(snapshot: Snapshot, shown: Shown) -> str:
     said += _unwatched(state, shown)
     if state.soak_first and state.phase in _SOAKED_ANEW:
         said.append("preheat and soak anew: it had gone cold or stood long")
+    said += _unpeened(state)
     said += [clean(line) for line in snapshot.off]
     said += _arc_missing(state, t_s)
     if state.unconfirmed:
@@ -64,6 +65,14 @@ def _taken(state: State) -> list[str]:
         for track in state.tracks
         if track.taken is not None
     ]
+
+
+def _unpeened(state: State) -> list[str]:
+    """Return why no peen is called after this bead."""
+    bead = state.work.bead
+    if state.phase is not Phase.LOOK or bead is None or not bead.unpeened:
+        return []
+    return [f"run {state.job.plan.run_of(bead.number)} is not peened, as the job file says"]
 
 
 def _unwatched(state: State, shown: Shown) -> list[str]:

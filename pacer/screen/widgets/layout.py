@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from rich.cells import cell_len
 from textual.geometry import Size
 from textual.screen import Screen
 
@@ -58,6 +59,10 @@ class Layout(NamedTuple):
     "The quiet line where it has no row of its own: it borrows one above the caution."
     foot: int
     keys: int
+    checklist: int = 0
+    "The list of the preparation, in place of the giant numbers and all below them."
+    nowline: int = 0
+    "Then the temperature's row."
 
 
 def layout(width: int, height: int, *, time_leads: bool, quiet: bool) -> Layout:
@@ -92,6 +97,22 @@ def layout(width: int, height: int, *, time_leads: bool, quiet: bool) -> Layout:
         quiet_low=low,
         foot=1,
         keys=1,
+    )
+
+
+def listing(width: int, height: int, *, quiet: bool, words: int) -> Layout:
+    """Return the composition with the list of the preparation, in a terminal that isn't too small.
+
+    The part is cold: the list is read from near, and takes what the numbers and the trend
+    have elsewhere. `words`: letters of the line below the word.
+    """
+    usual = layout(width, height, time_leads=False, quiet=quiet)
+    word = 5 if height < 29 else 7 if height < 42 else 9
+    rows = 2 if words > width - 2 else 1
+    used = _ONE_EACH + word + rows + usual.quiet + usual.quiet_low + 1
+    gone = {"giants": 0, "gauge": 0, "below": 0, "joint": 0, "sensor": 0, "cues": 0}
+    return usual._replace(
+        word=word, words=rows, checklist=height - used, nowline=1, side=width, **gone
     )
 
 
@@ -144,6 +165,8 @@ _PANELS = {
     "sensor": "sensor",
     "cues": "cues",
     "quiet-low": "quiet_low",
+    "checklist": "checklist",
+    "nowline": "nowline",
     "foot": "foot",
 }
 
@@ -156,9 +179,11 @@ def arrange(screen: Screen[None], size: Size, view: View | None, last: Arranged)
     if not screen.query(TopLine):
         return None
     time_leads = view is not None and view.time_leads
-    plan = layout(
-        size.width, size.height, time_leads=time_leads, quiet=view is not None and view.quiet != ""
-    )
+    quiet = view is not None and view.quiet != ""
+    if view is not None and view.preparation is not None:
+        plan = listing(size.width, size.height, quiet=quiet, words=cell_len(view.words))
+    else:
+        plan = layout(size.width, size.height, time_leads=time_leads, quiet=quiet)
     has_time = view is None or view.clock != ""
     urgency = None if view is None else view.urgency
     now = (plan, has_time, size, urgency)

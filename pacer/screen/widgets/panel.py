@@ -104,6 +104,16 @@ def fitted(text: str, width: int) -> str:
     return f"{cut}…" if width > 0 else ""
 
 
+def beside(left: list[Row], right: list[Row], width: int) -> list[Row]:
+    """Return two columns as one, the left one filled up to `width`."""
+    rows: list[Row] = []
+    for at in range(max(len(left), len(right))):
+        here = left[at] if at < len(left) else []
+        used = sum(cell_len(text) for text, _ in here)
+        rows.append([*here, (" " * (width - used), PLAIN), *(right[at] if at < len(right) else [])])
+    return rows
+
+
 def wrapped(text: str, width: int, height: int) -> list[str]:
     """Return the text in at most `height` lines of about equal length, broken at spaces."""
     if height < 2 or cell_len(text) <= width:

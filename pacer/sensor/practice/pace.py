@@ -17,13 +17,15 @@ PaceWord = Literal["faster", "slower", "pause"]
 
 _K = CueKind
 AUTO: dict[CueKind, float] = {
+    _K.PREPARE: 1.0,
     **dict.fromkeys((_K.READY, _K.ALL_LAID, _K.PEEN, _K.ARC_LOST, _K.SHORT_BEAD, _K.BURY), 4.0),
-    **dict.fromkeys((_K.PREPARE, _K.TACK, _K.WAIT, _K.REHEAT, _K.HOLD, _K.UNCOVER, _K.DONE), 20.0),
+    **dict.fromkeys((_K.TACK, _K.WAIT, _K.REHEAT, _K.HOLD, _K.UNCOVER, _K.DONE), 20.0),
     **dict.fromkeys((_K.PREHEAT, _K.SOAK, _K.POST_HEAT), 60.0),
     _K.COVERED: 900.0,
 }
 """Session seconds a real second after each cue: the default job is seen in some five
-minutes, and nothing that asks for an answer goes by in under half a second."""
+minutes, and nothing that asks for an answer goes by in under half a second; the list before
+the heat is there to be read."""
 
 _BEHIND_S = 0.25
 _NEAR_ENOUGH_S = 1e-6
