@@ -90,6 +90,8 @@ _KINDS = dict(_kind_row(line) for line in _TABLE.strip().splitlines())
 
 # What pint would silently take them for, and what was meant.
 _TRAPS = {"F": "farad", "C": "coulomb", "f": "no unit", "c": "no unit"}
+_BARE = {"force": "kg"}
+"What a bare number is likely to mean, where that is not the unit of the kind's example."
 _PLAIN = r"(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _QUANTITY = re.compile(
     rf"(?P<sign>[+-]?)(?:(?:(?P<whole>[0-9]+)(?:-|\s+))?(?P<top>[0-9]+)/(?P<bottom>[0-9]+)"
@@ -228,8 +230,8 @@ def _unit_error(text: str, number: float, unit: str, kind: Kind) -> QuantityErro
     shown, expected = f"{number:.10g}", f'expected {words} such as "{shown_example}"'
     degree = {"temperature": "deg", "temperature_difference": "delta_deg"}.get(kind)
     if not unit:
-        usual = shown_example.split(" ", 1)[1]
-        second = f"{degree}F" if degree else {"time": "s", "length": "in"}.get(kind)
+        usual = _BARE.get(kind, shown_example.split(" ", 1)[1])
+        second = f"{degree}F" if degree else {"time": "s", "length": "in", "force": "N"}.get(kind)
         write = f'"{shown} {usual}"' + (f' or "{shown} {second}"' if second else "")
         return QuantityError(text, "unit missing", write)
     if degree and unit in _TRAPS:

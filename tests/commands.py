@@ -8,6 +8,10 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
+import pytest
+
+from pacer.cli.main import main
+
 ROOT = Path(__file__).parent.parent
 
 
@@ -36,16 +40,24 @@ class Done:
         return self
 
 
-def pacer(*args: str | Path, told: str | bytes = "") -> Done:
-    """Run a command with `told` on its standard input."""
+def told(args: list[str], capsys: pytest.CaptureFixture[str]) -> tuple[int, str, str]:
+    """Run a command in this process; return its exit code and what it said."""
+    code = main(args)
+    out, err = capsys.readouterr()
+    return code, out, err
+
+
+def pacer(*args: str | Path, told: str | bytes = "", speaks: str = "") -> Done:
+    """Run a command with `told` on its standard input; `speaks`: its terminal's encoding."""
     done = subprocess.run(
         [sys.executable, "-m", "pacer", *map(str, args)],
         input=told.encode() if isinstance(told, str) else told,
         capture_output=True,
-        env=environment(),
+        env=environment() | ({"PYTHONIOENCODING": speaks} if speaks else {}),
         timeout=120,
     )
-    return Done(done.returncode, done.stdout.decode(), done.stderr.decode())
+    out, err = (stream.decode(speaks or "utf-8") for stream in (done.stdout, done.stderr))
+    return Done(done.returncode, out, err)
 
 
 def run_script(job: Path, out: Path, script: str, *args: str) -> Done:

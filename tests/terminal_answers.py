@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
+import sys
+
 import pytest
+
+
+def at_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Somebody sits there; called in the test, when its streams are in place."""
+    for stream in (sys.stdin, sys.stdout):
+        monkeypatch.setattr(stream, "isatty", lambda: True, raising=False)
 
 
 def answering(monkeypatch: pytest.MonkeyPatch, answers: list[str]) -> list[str]:

@@ -233,3 +233,29 @@ def test_the_same_seed_practises_the_same_session(tmp_path: Path) -> None:
     resumed = run_script(tmp_path / "small.toml", tmp_path / "one.jsonl", "0,20\n", "--resume")
     assert resumed.code == 2
     assert "only a real session goes on" in resumed.err
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("args", [("plan", "job.toml"), ("sources", "preheat"), ("guide", "plan")])
+def test_a_terminal_that_is_not_utf_8_has_every_line(
+    args: tuple[str, ...], job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A sign that it doesn't have is written as its code, and every other one as it is."""
+    monkeypatch.chdir(job.parent)
+    whole = pacer(*args, speaks="utf-8").fine().out
+    assert not whole.isascii()
+    for speaks in ("cp1252", "ascii"):
+        told = pacer(*args, speaks=speaks).fine().out
+        assert told == whole.encode(speaks, errors="backslashreplace").decode(speaks)
+
+
+@pytest.mark.slow
+def test_a_page_is_utf_8_whatever_the_terminal_speaks(
+    job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As it says of itself."""
+    monkeypatch.chdir(job.parent)
+    page = pacer("plan", "job.toml", "--html", "-", speaks="utf-8").fine().out
+    monkeypatch.setenv("PYTHONIOENCODING", "cp1252")
+
+    assert pacer("plan", "job.toml", "--html", "-").fine().out == page

@@ -231,6 +231,9 @@ def test_a_job_may_differ_in_its_sensor_and_its_facts_only() -> None:
     assert differing(job, sensor) == []
     other = QUICK.replace('floor = "200 degC"', 'floor = "210 degC"').replace("3.2 kg", "4 kg")
     assert differing(job, job_from_text(other, "c")) == ["part.mass", "band.floor"]
+    # It says which run is the root, and so which one isn't peened.
+    coated = QUICK.replace("[joint]\n", '[joint]\nbutter = "yes"\n')
+    assert differing(job, job_from_text(coated, "d")) == ["joint.butter"]
 
 
 # --- as commands ------------------------------------------------------------------

@@ -43,6 +43,7 @@ from pacer.session.fold import fold
 from pacer.session.inspection import Imperfection, Penetrant, Proof
 from pacer.units import Shown, parse
 
+CLEAR = Inspection(t_ms=0, look="visual", result="nothing found")
 FOUND = {"number": 100, "name": "crack"}
 LOOK = Inspection(
     t_ms=0, look="visual", result="not judged", penetrant=Penetrant(), proof=Proof(height_m=0.1)
@@ -182,7 +183,15 @@ def test_the_limits_of_a_head_hold_whatever_a_job_file_takes() -> None:
         (LOOK, "proof.height_m", 0.0, "height_m 0, expected 1e-06 to 100"),
         (LOOK, "imperfections", [FOUND] * 51, "51 imperfections, expected at most 50"),
         (LOOK, "imperfections", [{**FOUND, "number": 7}], "number 7, expected 100 to 9999"),
-        (LOOK, "w", "noon", 'w "noon", expected a time'),
+        (CLEAR, "w", "noon", 'w "noon", expected a time'),
+        (CLEAR, "imperfections", [FOUND], 'with "nothing found", expected "imperfections found"'),
+        (CLEAR, "ring", "dull", 'ring with look "visual", expected "ring"'),
+        (CLEAR, "leak_s", 0, 'leak_s with look "visual", expected "leak"'),
+        (CLEAR, "liquid", "oil", 'liquid with look "visual", expected "leak"'),
+        (CLEAR, "opened", False, 'opened with look "visual", expected "back side"'),
+        (CLEAR, "welded", True, 'welded with look "visual", expected "back side"'),
+        (CLEAR, "penetrant", {}, 'penetrant with look "visual", expected "penetrant"'),
+        (CLEAR, "proof", {}, 'proof with look "visual", expected "proof load"'),
         (Outcome(0, "crack"), "service_s", -1, "service_s -1, expected 0 to 1e+11"),
         (Act(0, "next"), "b", -1, "b -1, expected 0 to"),
         (Act(0, "next"), "b", 10**4000, "b of more than 18 digits, expected 0 to"),
@@ -238,14 +247,19 @@ def _hostile_everywhere(job: Job) -> list[bytes]:
             look="proof load",
             result="imperfections found",
             imperfections=(Imperfection(100, bad, 1, bad, 0.1),),
-            penetrant=Penetrant(20.0, 1.0, 1.0, 1.0, bad, True),
             proof=Proof(1.0, 1.0, 1.0, 1.0, 1.0, 1.0, bad),
-            liquid=bad,
             text=bad,
             by=bad,
             photo=bad,
             photo_sha=bad,
         ),
+        Inspection(
+            t_ms=3000,
+            look="penetrant",
+            result="not judged",
+            penetrant=Penetrant(20.0, 1.0, 1.0, 1.0, bad, True),
+        ),
+        Inspection(t_ms=3000, look="leak", result="not judged", liquid=bad),
     ]
     return lines_of(head, events)
 

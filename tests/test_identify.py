@@ -11,8 +11,10 @@ from pathlib import Path
 import pytest
 from commands import environment
 from conftest import HOT
+from terminal_answers import at_a_terminal
 
 from pacer.cli.main import main
+from pacer.settings import home
 
 GREY = """\
 fracture = "dark grey, porous"
@@ -38,12 +40,6 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureF
         return code, told.out, told.err
 
     return command
-
-
-def _terminal(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A terminal on both sides; its screen is not opened."""
-    for stream in (sys.stdin, sys.stdout):
-        monkeypatch.setattr(stream, "isatty", lambda: True, raising=False)
 
 
 def test_json_holds_every_metal_with_its_evidence(run: Run) -> None:
@@ -97,10 +93,25 @@ def test_the_page_fits_a_narrow_terminal_and_names_each_source(run: Run) -> None
     assert "laboratory" in out
 
 
+def test_the_page_has_the_users_units_and_json_keeps_the_tables(run: Run) -> None:
+    """Row W05: 250 °C is 250 x 1.8 + 32 = 482 °F; programs read °C whatever the settings."""
+    ductile = ["ring=clear, long", "chip=chips and strips", "fracture=fine, black-grey"]
+    ductile += ["surface=very dull grey, sandy"]
+    answers = [f"--set={one}" for one in ductile]
+    metric, as_json = run(*answers)[1], run(*answers, "--json")[1]
+    (home() / "settings.toml").write_text('units = "us"\n')
+    us = run(*answers)[1]
+
+    assert "at least 250 °C" in metric
+    assert "at least 482 °F" in us
+    assert "°C" not in us
+    assert run(*answers, "--json")[1] == as_json
+
+
 def test_contradictory_answers_are_shown_as_such(run: Run) -> None:
     """No metal is left, so none is named and none is written."""
     mixed = ["ring=dull thud", "rub=dark mark", "chip=long curl", "torch=sparks, sets at once"]
-    mixed += ["file_after_tack=hard everywhere"]
+    mixed += ["surface=rolling or forging marks"]
     code, out, _ = run("j.toml", *(f"--set={one}" for one in mixed), "--yes")
 
     assert code == 0
@@ -115,16 +126,32 @@ def test_contradictory_answers_are_shown_as_such(run: Run) -> None:
         (("--set", "ring"), '--set "ring": expected TEST=ANSWER'),
         (("--set", "ring=bell"), '--set ring="bell": expected one of "dull thud"'),
         (("--metal", "tin"), '--metal "tin": expected one of grey iron'),
+        (("--metal", "grey iron"), '--metal "grey iron": no job file to write it into; expected'),
+        (("--answers", ""), '--answers "": expected the name of a file'),
+        (("", "--set", "file=slides", "--yes"), 'JOB "": expected the name of a file'),
+        (("--answers", "twice.toml"), 'twice.toml:1: ring = "dull thud": given twice, here and'),
+        (("--answers", "above.toml"), 'above.toml:1: chip = "long curl": expected under [tests]'),
+        (("date.toml",), "date.toml:2: tests.ring = 1979-05-27: expected one of"),
+        (("long.toml",), "long.toml:2: not TOML: a number of far too many digits"),
+        (("hex.toml",), "hex.toml:2: tests.ring = a very long number: expected one of"),
         ((".",), ".: a folder; expected a job file"),
         (("bad.toml",), 'bad.toml:2: tests.ring = "bell": expected one of'),
         (("j.toml\0", "--set", "file=slides", "--yes"), "can't be written: embedded null"),
-        (("no.toml/j.toml", "--set", "file=slides", "--yes"), "no.toml/j.toml: can't be written: "),
+        (
+            ("no.toml/j.toml", "--set", "file=slides", "--yes"),
+            "no.toml/j.toml: no such folder; make it first",
+        ),
     ],
 )
 def test_a_mistake_is_one_line_and_exit_2(run: Run, args: tuple[str, ...], said: str) -> None:
     """Contract, exit codes; nothing is written."""
     Path("bad.toml").write_text('[tests]\nring = "bell"\n')
     Path("no.toml").write_text("")
+    Path("twice.toml").write_text('ring = "dull thud"\n[tests]\nring = "clear, long"\n')
+    Path("above.toml").write_text('chip = "long curl"\n[tests]\nring = "clear, long"\n')
+    Path("date.toml").write_text("[tests]\nring = 1979-05-27\n")
+    Path("long.toml").write_text(f"[tests]\nring = {'9' * 10_000}\n")
+    Path("hex.toml").write_text(f"[tests]\nring = 0x{'f' * 10_000}\n")
     code, out, err = run(*args)
 
     assert code == 2
@@ -168,10 +195,54 @@ def test_a_metal_of_the_job_stays_unless_one_is_chosen(run: Run) -> None:
     assert 'part.metal stays "ductile iron"; shop tests leave: grey iron.' in out
     assert 'metal = "ductile iron"' in Path("j.toml").read_text()
 
-    code, out, _ = run("j.toml", "--answers", "a.toml", "--yes", "--metal", "grey iron")
+    code, out, err = run("j.toml", "--answers", "a.toml", "--yes", "--metal", "grey iron")
+    assert "stays" not in out + err
     assert code == 0
     assert 'metal = "grey iron"' in Path("j.toml").read_text()
     assert run("j.toml", "--answers", "a.toml", "--metal", "white iron")[0] == 1
+
+
+def test_a_metal_that_the_tests_no_longer_settle_is_unknown_again(run: Run) -> None:
+    """Told in a line; as is a metal of the welder's that stays."""
+    Path("a.toml").write_text(GREY)
+    run("j.toml", "--answers", "a.toml", "--yes")
+    assert 'metal = "grey iron"' in Path("j.toml").read_text()
+
+    undone = [f"--set={name}=can't tell" for name in ("chip", "ring", "torch", "fracture")]
+    code, out, _ = run("j.toml", *undone, "--yes")
+    assert code == 0
+    assert 'j.toml: part.metal: "unknown", no more "grey iron" as by earlier tests' in out
+    assert 'metal = "unknown"' in Path("j.toml").read_text()
+
+
+def test_answers_taken_back_on_the_screen_are_taken_out_of_the_file(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All of them: nothing is left of what they said."""
+    Path("j.toml").write_text(f'{HOT}[tests]\nring = "dull thud"\n')
+    monkeypatch.setattr("pacer.screen.identify.app.run_identify", lambda *_: {})
+    at_a_terminal(monkeypatch)
+    run("j.toml", "--yes")
+
+    assert "ring" not in Path("j.toml").read_text()
+
+
+def test_a_file_of_another_system_stays_one(run: Run) -> None:
+    """Its byte order mark and its line ends."""
+    Path("j.toml").write_bytes(b"\xef\xbb\xbf" + HOT.replace("\n", "\r\n").encode())
+    run("j.toml", "--set", "ring=dull thud", "--yes")
+    made = Path("j.toml").read_bytes()
+
+    assert made.startswith(b"\xef\xbb\xbf")
+    assert made.count(b"\xef\xbb\xbf") == 1
+    assert made.count(b"\n") == made.count(b"\r\n") > HOT.count("\n")
+
+
+def test_what_comes_next_can_be_typed_as_it_stands(run: Run) -> None:
+    """A name with a blank, quoted for a shell."""
+    _, out, _ = run("my job.toml", "--set", "ring=dull thud", "--yes")
+
+    assert "next: pacer new 'my job.toml'   asks" in out
 
 
 @pytest.mark.parametrize(("typed", "writes"), [("y", True), ("", False), (None, False)])
@@ -194,7 +265,7 @@ def test_after_the_screen_it_is_asked_before_the_job_is_written(
     Path("j.toml").write_text(before)
     monkeypatch.setattr("pacer.screen.identify.app.run_identify", screen)
     monkeypatch.setattr("builtins.input", typing)
-    _terminal(monkeypatch)
+    at_a_terminal(monkeypatch)
     code, out, _ = run("j.toml")
 
     assert code == 0
@@ -211,7 +282,7 @@ def test_a_screen_left_without_keeping_changes_nothing(
     """Not even what was answered before."""
     Path("j.toml").write_text(HOT)
     monkeypatch.setattr("pacer.screen.identify.app.run_identify", lambda *_: None)
-    _terminal(monkeypatch)
+    at_a_terminal(monkeypatch)
     code, out, _ = run("j.toml", "--yes")
 
     assert (code, out) == (0, "left without keeping the answers; nothing written\n")

@@ -6,12 +6,13 @@ import sys
 from pathlib import Path
 
 import pytest
-from terminal_answers import answering
+from terminal_answers import answering, at_a_terminal
 from written import head_of, lines_of, welded, write_lines
 
 from pacer.cli.inspection.asked import asked
 from pacer.cli.inspection.command import offer
 from pacer.cli.inspection.looks import LOOKS
+from pacer.cli.inspection.members import contradiction
 from pacer.cli.main import main
 from pacer.job.job import Job
 from pacer.recording.reader import Recording
@@ -26,15 +27,15 @@ def record(hot_job: Job, tmp_path: Path) -> Path:
     return write_lines(tmp_path / "a.jsonl", lines_of(head_of(hot_job), welded()))
 
 
-def at_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Somebody sits there; called in the test, when its streams are in place."""
-    for stream in (sys.stdin, sys.stdout):
-        monkeypatch.setattr(stream, "isatty", lambda: True, raising=False)
-
-
 def not_done(*looks: Look) -> list[str]:
     """Enter for every look but some."""
     return [""] * (len(LOOKS) - len(looks))
+
+
+def looks_told(path: Path, shown: Shown | None = None) -> list[Inspection] | None:
+    """Ask about a recording; return the looks told of."""
+    told = asked(Recording(path), shown or Shown())
+    return None if told is None else told.looks
 
 
 def looks_of(path: Path) -> list[Inspection]:
@@ -48,7 +49,7 @@ def test_a_look_that_was_not_done_is_one_enter(
     """Eight of them, and nothing is written nor asked about."""
     left = answering(monkeypatch, not_done())
 
-    assert asked(Recording(record), Shown()) is None
+    assert looks_told(record) is None
     assert left == []
     out = capsys.readouterr().out
     for look, row in LOOKS.items():
@@ -63,7 +64,7 @@ def test_a_penetrant_test_is_asked_step_by_step_and_the_dwell_is_told(
     """Too hot is told and asked again; at 10 °C twice 10 min (T.O. 33B-1-1, row N04)."""
     answers = ["", "1", "60 degC", "10 degC", "10 min", "no", "15 min", "20 min", "red", "", ""]
     left = answering(monkeypatch, [*answers, *not_done("visual", "penetrant"), "day shift", "y"])
-    looks = asked(Recording(record), Shown())
+    looks = looks_told(record)
 
     assert left == []
     assert looks == [
@@ -91,7 +92,7 @@ def test_imperfections_are_asked_until_there_are_no_more(
     """The list on ?; words that several have are asked back; Enter: no more."""
     answers = ["imperfections found", "?", "crater crack bead 1", "1046 bead 1 2 mm", "stray arc"]
     left = answering(monkeypatch, [*answers, "", "near the foot", "", *not_done("visual"), "", "y"])
-    looks = asked(Recording(record), Shown())
+    looks = looks_told(record)
 
     assert left == []
     assert looks is not None
@@ -102,8 +103,41 @@ def test_imperfections_are_asked_until_there_are_no_more(
     assert looks[0].text == "near the foot"
     out = capsys.readouterr().out
     assert " 5012  intermittent undercut\n" in out
-    assert "which of these? 104 crater crack; 1045" in out
+    assert "which of these? 104 crater crack; 1045" in " ".join(out.split())
     assert "  - 1046 transverse crater crack, at bead 1, 2 mm\n" in out
+
+
+@pytest.mark.parametrize(
+    ("look", "wrong", "right", "said"),
+    [
+        ("visual", ["2", ""], ["2", "601", ""], "none is named"),
+        ("visual", ["2", ""], ["3"], "none is named"),
+        ("ring", ["1", "dull"], ["3", "dull"], 'a dull ring is no "nothing found"'),
+        ("back side", ["3", "no", "yes"], ["3", "yes", "yes"], "not opened from behind, so not"),
+    ],
+)
+def test_answers_that_do_not_go_together_are_asked_once_more(
+    look: Look,
+    wrong: list[str],
+    right: list[str],
+    said: str,
+    record: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Of that look only, before anything else of it; what was wrong is nowhere in the options."""
+    at = list(LOOKS).index(look)
+    later = len(LOOKS) - at - 1
+    left = answering(
+        monkeypatch, ["" for _ in range(at)] + [*wrong, *right] + [""] * (3 + later) + ["y"]
+    )
+    told = asked(Recording(record), Shown("metric"))
+
+    assert left == []
+    assert told is not None
+    assert said in " ".join(capsys.readouterr().out.split())
+    assert contradiction(told.looks[0]) is None
+    assert len(told.options[0]) == 1 + len([answer for answer in right if answer])
 
 
 def test_a_proof_load_shows_its_stress_before_it_is_written(
@@ -112,7 +146,7 @@ def test_a_proof_load_shows_its_stress_before_it_is_written(
     """2 kN · 0.2 m · 32 / (pi · 0.03³) = 150.9 MPa by hand; in the user's units."""
     answers = ["1", "2 kN", "200 mm", "30 mm", "5 min", "", "", "", "", "y"]
     left = answering(monkeypatch, [*not_done("proof load"), *answers])
-    looks = asked(Recording(record), Shown("us"))
+    looks = looks_told(record, Shown("us"))
 
     assert left == []
     assert looks is not None
@@ -139,10 +173,11 @@ def test_leaving_or_not_saying_yes_writes_nothing(
     assert record.read_bytes() == before
 
 
+@pytest.mark.parametrize("leaves", [EOFError, KeyboardInterrupt])
 def test_leaving_in_the_middle_of_a_look_keeps_those_before_it(
-    record: Path, monkeypatch: pytest.MonkeyPatch
+    leaves: type[BaseException], record: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Ctrl+D in the second look; the first is shown, confirmed and written."""
+    """Ctrl+D or Ctrl+C in the second look; the first is shown, confirmed and written."""
     at_a_terminal(monkeypatch)
     typed = ["1", "", "", "1"]
 
@@ -151,7 +186,7 @@ def test_leaving_in_the_middle_of_a_look_keeps_those_before_it(
             return "y"
         if not typed:
             typed.append("")
-            raise EOFError
+            raise leaves
         return typed.pop(0)
 
     monkeypatch.setattr("builtins.input", answer)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import pty
+import re
 import subprocess
 import sys
 import tomllib
@@ -16,14 +17,17 @@ from commands import environment
 
 from pacer.cli import main as command
 from pacer.cli.new import slug
+from pacer.cli.new_questions import GATE as GATE_QUESTIONS
 from pacer.cli.new_questions import QUESTIONS
+from pacer.job.file.keys import keys
 from pacer.job.file.read import read_job
+from pacer.job.file.typed import typed
 from pacer.settings import home
 
 Told = tuple[int, str, str]
 Run = Callable[..., Told]
 
-GATE = ["sound", "none seen", "none", "will be changed", "yes"]
+GATE = ["sound", "none seen", "none", "will be changed", "yes", "none"]
 "What lets the plan go on, in the order it is asked."
 HOT = ["Pump foot", *GATE, "1", "hot", "3.2", "12 mm", "crack", "120 mm", "1", "1"]
 HOT += ["MMA", "no", "", "", "", "", "", ""]
@@ -68,7 +72,7 @@ def test_the_questions_write_a_job_that_reads_back_as_typed(run: Run) -> None:
     assert given("pump-foot.toml") == {
         "job": {"title": "Pump foot", "method": "hot"},
         "part": {"metal": "grey iron", "mass": "3.2 kg", "wall": "12 mm", "service": "none",
-                 "iron": "sound", "oil": "none seen"},
+                 "iron": "sound", "oil": "none seen", "hollow": "none"},
         "history": {"load": "will be changed"},
         "joint": {"repair": "crack", "crack_length": "120 mm", "ends": "both in the wall",
                   "access": "one side"},
@@ -103,7 +107,7 @@ def test_us_settings_take_a_bare_number_in_inches_and_pounds(run: Run) -> None:
     home().mkdir(parents=True, exist_ok=True)
     (home() / "settings.toml").write_text('units = "us"\n')
     answers = list(HOT)
-    answers[8:10] = ["7", "1/2"]
+    answers[9:11] = ["7", "1/2"]
     code, out, _ = run("my.toml", answers=answers)
 
     assert code == 0
@@ -122,10 +126,10 @@ def test_a_wrong_answer_is_told_in_a_line_and_asked_again(run: Run) -> None:
     """Spelling, unit, range; what is needed can't be left with Enter."""
     wrong = {
         3: [""],
-        6: ["", "gray iron", "8"],
-        8: ["heavy"],
-        9: ["12,5 mm", "400"],
-        20: ["/dev/x"],
+        7: ["", "gray iron", "8"],
+        9: ["heavy"],
+        10: ["12,5 mm", "400"],
+        21: ["/dev/x"],
     }
     answers = [one for n, answer in enumerate(HOT) for one in (*wrong.get(n, ()), answer)]
     code, out, _ = run(answers=answers)
@@ -157,7 +161,7 @@ STOPS = [
     (2, "keeps coming", "part.oil"),
     (3, "lifting", "part.service"),
     (4, "will return", "history.load"),
-    (6, "white iron", "part.metal"),
+    (7, "white iron", "part.metal"),
 ]
 
 
@@ -176,9 +180,70 @@ def test_a_stop_is_told_at_once_and_the_file_is_kept(
     assert "pacer run" not in out
 
 
+SAME = [
+    ("Steam", "pressure"),
+    ("gas", "fuel"),
+    ("brakes", "brake or steering"),
+    ("steering", "brake or steering"),
+    ("speed", "at speed"),
+    ("over people's heads", "overhead"),
+]
+
+
+@pytest.mark.parametrize(("word", "kept"), SAME)
+def test_every_word_of_the_question_is_an_answer(word: str, kept: str, run: Run) -> None:
+    """What is kept is said, and stops; by option and in a file it is the same."""
+    code, out, _ = run(answers=[*HOT[:3], word, ""])
+
+    assert code == 1
+    assert f"  taken as {kept}\n" in out
+    assert f'stop: part.service = "{kept}"' in out
+    assert given("pump-foot.toml")["part"]["service"] == kept
+    code, out, err = run("my.toml", f"--set=part.service={word}", "--set=job.method=hot",
+                         "--set=part.metal=grey iron", "--set=part.mass=3 kg")  # fmt: skip
+    assert code == 1
+    assert f"part.service: taken as {kept}\n" in out
+    assert f'part.service = "{kept}"' in err
+    text = Path("my.toml").read_text()
+    Path("my.toml").write_text(text.replace(f'service = "{kept}"', f'service = "{word}"'))
+    assert read_job("my.toml", stops=False).part.service == kept
+
+
+def test_every_word_that_the_question_asks_about_is_taken() -> None:
+    """None is asked about and then refused."""
+    (question,) = [one for one in GATE_QUESTIONS if one.key == "part.service"]
+    key = keys()["part.service"]
+    asked = re.split(r",? or |, ", question.text.rstrip("?").casefold())
+
+    assert len(asked) > 6
+    assert all(typed(key, word).value in key.choices for word in asked)
+
+
+def test_closed_hollow_spaces_are_asked_with_what_stops_a_plan(run: Run) -> None:
+    """They stop none; what was said stands in the file and the plan cautions by it."""
+    code, out, _ = run(answers=[*HOT[:6], "closed", *HOT[7:]])
+
+    assert code == 0
+    assert out.index("Hollow spaces: ") < out.index("Which metal?")
+    assert read_job("pump-foot.toml").facts["part.hollow"] == "closed"
+
+
 def test_uneven_heat_stops_the_hot_method_only_and_a_stop_can_be_answered_again(run: Run) -> None:
     """ "no" is no stop until the method is hot; another method is taken then."""
-    answers = [*HOT[:5], "no", "grey iron", "hot", "cold", "3.2", "4 mm", "", "60 mm", "2", "1"]
+    answers = [
+        *HOT[:5],
+        "no",
+        "none",
+        "grey iron",
+        "hot",
+        "cold",
+        "3.2",
+        "4 mm",
+        "",
+        "60 mm",
+        "2",
+        "1",
+    ]
     answers += ["TIG", "", "", "1.6", "", "", ""]
     code, out, _ = run(answers=answers)
 
@@ -190,7 +255,7 @@ def test_uneven_heat_stops_the_hot_method_only_and_a_stop_can_be_answered_again(
 
 def test_values_that_do_not_fit_together_lead_back_to_their_questions(run: Run) -> None:
     """A wall thicker than the part: wall and size are asked again, an earlier answer is kept."""
-    answers = ["", *GATE, "grey iron", "hot", "", "260 x 180 x 10", "12 mm", *HOT[10:-1]]
+    answers = ["", *GATE, "grey iron", "hot", "", "260 x 180 x 10", "12 mm", *HOT[11:-1]]
     code, out, _ = run("my.toml", answers=[*answers, "260 x 180 x 40 mm", "", ""])
 
     assert code == 0, out
@@ -203,7 +268,7 @@ def test_values_that_do_not_fit_together_lead_back_to_their_questions(run: Run) 
 
 def test_any_answer_can_be_changed_before_the_file_is_written(run: Run) -> None:
     """By its number; a cold job then asks no heat source, a break no ends."""
-    code, out, _ = run(answers=[*HOT[:-1], "11", "break", "8", "cold", "99", ""])
+    code, out, _ = run(answers=[*HOT[:-1], "12", "break", "9", "cold", "99", ""])
 
     assert code == 0, out
     assert "expected Enter or 1 to" in out
@@ -224,7 +289,7 @@ spark = "few, dull red"  # seen twice
 def test_a_file_that_identify_began_is_completed_and_its_lines_stay(run: Run) -> None:
     """The metal isn't asked; comments and evidence stay."""
     Path("my.toml").write_text(BEGUN)
-    code, out, _ = run("my.toml", answers=HOT[:6] + HOT[7:])
+    code, out, _ = run("my.toml", answers=HOT[:7] + HOT[8:])
 
     assert code == 0
     assert "Which metal?" not in out
@@ -239,7 +304,7 @@ def test_what_another_wrote_meanwhile_is_kept(run: Run, monkeypatch: pytest.Monk
     Path("my.toml").write_text(BEGUN)
     texts = iter([BEGUN, BEGUN.replace("[tests]", 'mass = "9 kg"\n[tests]')])
     monkeypatch.setattr("pacer.cli.new.read_text", lambda path: next(texts))
-    code, _, _ = run("my.toml", answers=HOT[:6] + HOT[7:])
+    code, _, _ = run("my.toml", answers=HOT[:7] + HOT[8:])
 
     assert code == 0
     assert given("my.toml")["part"]["mass"] == "9 kg"
@@ -256,7 +321,8 @@ def test_a_file_with_mistakes_or_stops_is_not_completed(run: Run) -> None:
     )
     code, out, _ = run("stop.toml", answers=[])
     assert code == 1
-    assert 'stop.toml: part.service = "lifting"' in out
+    assert 'stop.toml:2: part.service = "lifting"' in out
+    assert "change the line in the file by hand" in out
 
 
 def test_without_a_terminal_every_key_can_be_set(run: Run) -> None:

@@ -1,15 +1,34 @@
-"""Short questions on a terminal, one after the other; Enter: not known, Ctrl+D: leave."""
+"""Short questions on a terminal, one after the other; Enter: not known, Ctrl+D or Ctrl+C: leave."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+import shlex
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
 from typing import TypeVar
 
 from pacer.errors import PacerError
 from pacer.job.columns import WIDTH, laid_out
+from pacer.text import clean
+
+_COMMAND_CHARS = 20_000
+"Of one that is printed: more than the longest answers make."
 
 T = TypeVar("T")
+
+
+def line_typed(prompt: str) -> str:
+    """Return a line from the terminal.
+
+    Raises EOFError for Ctrl+D, and for Ctrl+C too: whoever leaves by either is told what
+    becomes of what he answered.
+    """
+    try:
+        return input(prompt).strip()
+    except KeyboardInterrupt:
+        raise EOFError from None
 
 
 def ask(
@@ -33,7 +52,7 @@ def ask(
     if choices:
         print("\n".join(_rows([f"{n} {word}" for n, word in enumerate(choices, start=1)])))
     while True:
-        answer = input("> ").strip()
+        answer = line_typed("> ")
         if answer == "?" and listed is not None:
             print("\n".join(listed()))
             continue
@@ -55,6 +74,31 @@ def ask(
             print("\n".join(laid_out(str(error))))
 
 
+def noted(option: str, options: list[str], take: Callable[[str], T]) -> Callable[[str], T]:
+    """Return `take` that adds each accepted answer to `options`, as a command line has it."""
+
+    def taken(answer: str) -> T:
+        made = take(answer)
+        options.append(f"--{option.replace('_', '-')}={answer}")
+        return made
+
+    return taken
+
+
+@contextmanager
+def as_commands(command: str, path: Path, answered: Sequence[Sequence[str]]) -> Iterator[None]:
+    """Where what was answered can't be written, print the commands that would: it isn't lost."""
+    try:
+        yield
+    except (PacerError, OSError):
+        if answered:
+            print("Not written. What was answered, as commands for later:")
+        for options in answered:
+            line = shlex.join(["pacer", command, str(path), *options])
+            print(clean(line, _COMMAND_CHARS))
+        raise
+
+
 def ask_photo(text: str, take: Callable[[str], T]) -> T | None:
     """Ask for a file; one dragged into the terminal comes in quotes."""
     return ask(text, lambda answer: take(os.path.expanduser(answer.strip("'\""))))
@@ -62,7 +106,7 @@ def ask_photo(text: str, take: Callable[[str], T]) -> T | None:
 
 def agreed(question: str) -> bool:
     """Ask for a yes; everything else, Enter too, is no. Raises EOFError at the end of input."""
-    return input(f"{question} [y/N] ").strip().casefold() in {"y", "yes"}
+    return line_typed(f"{question} [y/N] ").casefold() in {"y", "yes"}
 
 
 def may_write(name: str) -> bool:

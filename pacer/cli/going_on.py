@@ -11,7 +11,7 @@ from pathlib import Path
 from pacer.cli.hands import check_hands, chosen
 from pacer.cli.running import elsewhere, run_session
 from pacer.cli.sensors.matching import correct, told_corrections
-from pacer.cli.told import tell_damage, times_s
+from pacer.cli.told import shell_word, tell_damage, times_s
 from pacer.clock import BootClock, local_time
 from pacer.errors import PacerError, UserInputError
 from pacer.job.differing import differing
@@ -181,7 +181,7 @@ def go_on_cooling(args: argparse.Namespace, recording: Recording) -> int:
     if phase not in _COOLING:
         raise UserInputError(
             f"{recording.name}: no cool-down yet, it stood in {phase}; "
-            f"go on with: pacer run --resume {clean(str(recording.path))}"
+            f"go on with: pacer run --resume {shell_word(recording.path)}"
         )
     args.no_screen = False
     return go_on(args, found, args.sensor or _own_sensor(found), settings)

@@ -7,15 +7,18 @@ import json
 import sys
 from pathlib import Path
 
-from pacer.cli.whole_file import write_whole
+from pacer.cli.told import shell_word
+from pacer.cli.whole_file import write_told
 from pacer.errors import UserInputError
 from pacer.job.file.toml_text import read_text
 from pacer.job.job import Metal
 from pacer.job.metal.answers import answer_given, answers_in_job, read_answers
 from pacer.job.metal.evidence import identified
-from pacer.job.metal.into_job import kept, metal_named, written
+from pacer.job.metal.into_job import metal_named, metal_told, written
 from pacer.job.metal.page import DO_NOT_WELD, result_json, result_page
+from pacer.settings import read_settings
 from pacer.text import clean
+from pacer.units import Shown
 
 
 def identify(args: argparse.Namespace) -> int:
@@ -24,11 +27,11 @@ def identify(args: argparse.Namespace) -> int:
     1 where the answer is: do not weld.
     """
     chosen = metal_named(args.metal, "--metal") if args.metal is not None else None
+    _named(args, chosen)
     answers = _begun(args)
     terminal = sys.stdin.isatty() and sys.stdout.isatty()
     if terminal and not (args.json or args.answers or args.set):
         from pacer.screen.identify.app import run_identify
-        from pacer.settings import read_settings
 
         title = clean(Path(args.job).name) if args.job else ""
         on_screen = run_identify(answers, title, read_settings())
@@ -39,12 +42,24 @@ def identify(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps(result_json(answers)))
     else:
-        for line in result_page(answers):
+        for line in result_page(answers, Shown(read_settings().units)):
             print(line)
     _keep(args, answers, chosen, terminal=terminal)
     if chosen == "white iron" and not args.json:
         print(f"{DO_NOT_WELD}white iron was chosen.")
     return 1 if identified(answers).dont_weld or chosen == "white iron" else 0
+
+
+def _named(args: argparse.Namespace, chosen: Metal | None) -> None:
+    """Raise what names no file; a shell gives a variable that was never set as no text at all."""
+    for where, name in (("JOB", args.job), ("--answers", args.answers)):
+        if name == "":
+            raise UserInputError(f'{where} "": expected the name of a file')
+    if chosen is not None and args.job is None:
+        raise UserInputError(
+            f'--metal "{chosen}": no job file to write it into; '
+            f'expected pacer identify JOB --metal "{chosen}"'
+        )
 
 
 def _begun(args: argparse.Namespace) -> dict[str, str]:
@@ -68,28 +83,26 @@ def _keep(
     args: argparse.Namespace, answers: dict[str, str], chosen: Metal | None, *, terminal: bool
 ) -> None:
     """Write into the job file if that was asked for, and say what was done."""
-    if not args.job or not (answers or chosen):
+    if not args.job:
         return
     name = clean(args.job)
     # Read anew: the file may have been changed while the tests were done.
     text = _text(args.job)
-    answers_in_job(text, name)
+    had = answers_in_job(text, name)
+    if not (answers or chosen or had):
+        return
     found = identified(answers)
     new = written(text, answers, found, chosen, name)
     say = sys.stderr if args.json else sys.stdout
     if not args.yes and not _agreed(name, bool(text), terminal and not args.json):
         print(f"{name}: nothing written; --yes writes without asking", file=say)
         return
-    try:
-        write_whole(Path(args.job), new)
-    except (OSError, ValueError) as error:
-        why = clean(getattr(error, "strerror", None) or str(error))
-        raise UserInputError(f"{name}: can't be written: {why}") from None
+    write_told(Path(args.job), new)
     print(f"{name}: answers and what is left written under [tests]", file=say)
-    if (line := kept(text, found, chosen)) is not None:
+    if (line := metal_told(text, found, chosen)) is not None:
         print(f"{name}: {line}", file=say)
     if not text:
-        print(f"next: pacer new {name}   asks the rest of the job", file=say)
+        print(f"next: pacer new {shell_word(Path(args.job))}   asks the rest of the job", file=say)
 
 
 def _agreed(name: str, there: bool, terminal: bool) -> bool:

@@ -5,20 +5,20 @@ from __future__ import annotations
 import argparse
 import os
 import re
-import shlex
 import sys
 import unicodedata
 from collections.abc import Mapping
 from pathlib import Path
 
 from pacer.cli.new_asked import Answers, Asking
-from pacer.cli.whole_file import write_whole
+from pacer.cli.told import shell_word
+from pacer.cli.whole_file import write_told
 from pacer.errors import UserInputError
 from pacer.job.file.draft import completed, drafted, given_in
 from pacer.job.file.keys import keys
 from pacer.job.file.mistakes import JobFileError, Mistake
 from pacer.job.file.read import job_from_text
-from pacer.job.file.toml_text import parse_table, read_text
+from pacer.job.file.toml_text import lines_of, parse_table, read_text
 from pacer.job.file.typed import Given, in_words, typed
 from pacer.job.file.values import ValueFault, closest
 from pacer.job.stops import Stop, stops
@@ -75,8 +75,11 @@ def _complete(path: Path, system: System, *, asking: bool) -> int:
     text = read_text(path)
     there = _fit_to_complete(text, name)
     if found := _stops(there):
+        lines = lines_of(text)
         for stop in found:
-            print(f'{name}: {stop.key} = "{stop.found}": {stop.line}')
+            at = f"{name}:{lines[stop.key]}" if stop.key in lines else name
+            print(f'{at}: {stop.key} = "{stop.found}": {stop.line}')
+        print("It is not asked again: where that isn't so, change the line in the file by hand.")
         return 1
     print(f"{name} exists: what it gives stays as it is; only what it leaves open is asked.")
     asked = Asking(there, system).run(
@@ -85,7 +88,7 @@ def _complete(path: Path, system: System, *, asking: bool) -> int:
     if asked is None:
         return _nothing()
     # Whoever changed the file meanwhile is not overruled: the answers go into what it says now.
-    _write(path, completed(read_text(path), name, asked.answers, system))
+    write_told(path, completed(read_text(path), name, asked.answers, system))
     return _kept(path, asked.stopped, metal=_metal({**there, **asked.answers}))
 
 
@@ -169,16 +172,8 @@ def _create(path: Path | None, answers: Answers, system: System) -> Path:
             path = Path(f"{stem}-{number}.toml")
     elif os.path.lexists(path):
         raise UserInputError(f"{clean(str(path))}: exists already; nothing was written over it")
-    _write(path, drafted(answers, system))
+    write_told(path, drafted(answers, system))
     return path
-
-
-def _write(path: Path, text: str) -> None:
-    try:
-        write_whole(path, text)
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        raise UserInputError(f"{clean(str(path))}: can't be written: {clean(why)}") from None
 
 
 def _nothing() -> int:
@@ -199,7 +194,7 @@ def _kept(path: Path, found: tuple[Stop, ...], *, told: bool = True, metal: str 
             print(f'pacer: {stop.key} = "{stop.found}": {stop.line}', file=sys.stderr)
         print("It is kept as it is; pacer refuses to pace it.")
         return 1
-    word = clean(shlex.quote(str(path)))
+    word = shell_word(path)
     if metal == "unknown":
         print(f"next: pacer identify {word}   which metal it can still be, by shop tests")
     print(f"next: pacer plan {word}   read it before heating anything")

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
-from pacer.cli.asking import ask
+from pacer.cli.asking import ask, line_typed
 from pacer.cli.new_questions import GATE, PROCESS, QUESTIONS, Question, process_names, words_of
 from pacer.errors import UserInputError
 from pacer.job.columns import WIDTH, laid_out
@@ -104,7 +104,7 @@ class Asking:
         for number, question in enumerate(self._asked, start=1):
             print(f"{number:>3} {question.key:<22} {clean(self._said(question.key), 50)}")
         while True:
-            text = input("Enter: write the file. A number: answer that again. > ").strip()
+            text = line_typed("Enter: write the file. A number: answer that again. > ")
             if not text:
                 return None
             if text.isascii() and text.isdigit() and 1 <= int(text[:9]) <= len(self._asked):

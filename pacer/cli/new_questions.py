@@ -9,6 +9,7 @@ from pacer.job.stops import questions
 from pacer.trade.rows import load, row
 
 PROCESS = "filler.process"
+_HOLLOW = "Hollow spaces: cores, jackets, blind holes? Closed ones are vented before heat"
 
 
 class Question(NamedTuple):
@@ -23,12 +24,16 @@ class Question(NamedTuple):
 
 
 def _gate() -> tuple[Question, ...]:
-    """Return what stops a plan, in the words of the page that shows it; the metal comes later."""
+    """Return what stops a plan, in the words of the page that shows it; the metal comes later.
+
+    Closed hollow spaces stop none, but are vented before any heat: they are asked with the rest.
+    """
     asked_first = [found for found in questions() if found.key != "part.metal"]
     # Whether people can be hurt is answered, never passed over with Enter.
-    return tuple(
+    stopping = [
         Question(found.key, found.asks, must=found.key == "part.service") for found in asked_first
-    )
+    ]
+    return (*stopping, Question("part.hollow", _HOLLOW))
 
 
 TITLE = Question("job.title", "What is mended? A few words")

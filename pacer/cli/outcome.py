@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from pacer.cli.asking import as_commands
 from pacer.cli.outcome_answers import WORDS, member
 from pacer.cli.outcome_asked import asked
 from pacer.cli.told import tell_written
@@ -16,7 +17,7 @@ from pacer.errors import UserInputError
 from pacer.job.columns import laid_out
 from pacer.recording.reader import Recording
 from pacer.review.outcomes import outcome_json, outcome_words, recorded
-from pacer.run.afterwards import append_afterwards
+from pacer.run.afterwards import append_afterwards, check_writable
 from pacer.session.events import Outcome
 from pacer.settings import read_settings
 from pacer.text import clean
@@ -34,21 +35,24 @@ def outcome(args: argparse.Namespace) -> int:
         if (value := getattr(args, name)) is not None
     }
     shown = Shown(read_settings().units)
+    answered: list[list[str]] = []
     if given:
         made = from_options(given, recording)
     elif sys.stdin.isatty() and sys.stdout.isatty():
-        answered = asked(recording, shown)
-        if answered is None:
+        check_writable(recording)
+        told = asked(recording, shown)
+        if told is None:
             print("nothing written")
             return 1
-        made = answered
+        made, answered = told.made, [told.options]
     else:
         raise UserInputError(
             f'{recording.name}: no terminal to ask on; write --found "no crack found" or '
             "--found crack, and what is known of it (pacer outcome --help)"
         )
     wall = stamp(BootClock().wall())
-    written = append_afterwards(recording, [Outcome(t_ms=0, wall=wall, **made)])
+    with as_commands("outcome", recording.path, answered):
+        written = append_afterwards(recording, [Outcome(t_ms=0, wall=wall, **made)])
     tell_written(recording, written.path, "the outcome")
     (found,) = written.records
     if args.json:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, get_args
 
-from pacer.cli.answers import TEXT_CHARS, bead_number, more_than_nothing, one_of, photo
+from pacer.cli.repair_answers import TEXT_CHARS, bead_number, more_than_nothing, one_of, photo
 from pacer.recording.reader import Recording
 from pacer.session.events import Found, FoundAt, FoundWhen, FoundWhere
 from pacer.text import clean

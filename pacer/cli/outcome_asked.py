@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from pacer.cli.asking import ask, ask_photo, may_write
+from pacer.cli.asking import ask, ask_photo, may_write, noted
 from pacer.cli.outcome_answers import WORDS, member
 from pacer.job.columns import laid_out
 from pacer.recording.reader import Recording
@@ -13,6 +13,15 @@ from pacer.review.outcomes import outcome_words
 from pacer.session.events import Outcome
 from pacer.text import clean
 from pacer.units import Shown
+
+
+class Asked(NamedTuple):
+    """What was answered."""
+
+    made: dict[str, Any]
+    "The members of an `Outcome`."
+    options: list[str]
+    "The same as options of the command."
 
 
 class Question(NamedTuple):
@@ -44,7 +53,7 @@ QUESTIONS = (
 )
 
 
-def asked(recording: Recording, shown: Shown) -> dict[str, Any] | None:
+def asked(recording: Recording, shown: Shown) -> Asked | None:
     """Ask, show what would be written, ask once more; None if it is not to be written.
 
     A wrong answer is told in a line and asked again; the end of input (Ctrl+D) gives up.
@@ -52,14 +61,15 @@ def asked(recording: Recording, shown: Shown) -> dict[str, Any] | None:
     print(f"{recording.name}: {clean(recording.head.job.title)}")
     print("What became of the repair? Enter: not known. Ctrl+D: leave, write nothing.\n")
     made: dict[str, Any] = {}
+    options: list[str] = []
     try:
         for question in QUESTIONS:
             if _applies(question, made):
-                made.update(_ask(question, recording))
+                made.update(_ask(question, recording, options))
         print()
         for line in laid_out(outcome_words(Outcome(t_ms=0, **made), shown)):
             print(line)
-        return made if may_write(recording.name) else None
+        return Asked(made, options) if may_write(recording.name) else None
     except EOFError:
         print()
         return None
@@ -71,10 +81,11 @@ def _applies(question: Question, made: Mapping[str, Any]) -> bool:
     return not question.crack or made.get("found") == "crack"
 
 
-def _ask(question: Question, recording: Recording) -> dict[str, Any]:
-    def take(answer: str) -> dict[str, Any]:
+def _ask(question: Question, recording: Recording, options: list[str]) -> dict[str, Any]:
+    def member_of(answer: str) -> dict[str, Any]:
         return member(question.name, answer, "found", recording)
 
+    take = noted(question.name, options, member_of)
     if question.name == "photo":
         return ask_photo(question.text, take) or {}
     made = ask(

@@ -21,7 +21,7 @@ from pacer.run.opening import Started
 from pacer.screen.desk import Kind, why_ended
 from pacer.screen.words import cue_line
 from pacer.sensor.source import Source
-from pacer.session.work import Phase
+from pacer.session.work import Phase, Work
 from pacer.settings import Settings
 from pacer.sound.sink import Lines, Sink
 from pacer.text import clean
@@ -104,10 +104,13 @@ def _drive(
     else:
         drawn = _on_screen(driver, shown, settings, hands, kind)
     _tell_where(log)
-    work = driver.snapshot().state.work
-    # Covered half-way and cooled: the repair goes on another day.
-    over = work.phase is Phase.DONE and (work.finished or not work.beads)
+    over = repair_over(driver.snapshot().state.work)
     return (0 if drawn and not log.trouble else 1), over and not log.trouble
+
+
+def repair_over(work: Work) -> bool:
+    """Return whether a repair is over; covered half-way and cooled, it goes on another day."""
+    return work.phase is Phase.DONE and (work.finished or not work.beads)
 
 
 def _tell_where(log: Log) -> None:

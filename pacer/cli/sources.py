@@ -78,8 +78,9 @@ def _page(found: list[Group], unseen: list[str], shown: Shown) -> list[str]:
 def _fact(row: Row, shown: Shown) -> list[str]:
     if "sides" not in row.values:
         return [f"{row.id}: {wording.told(row, shown)}"]
-    said = [f"- {wording.reworded(side.told, shown)}" for side in sides(row)]
-    return [f"{row.id}: {row.about}", *said, f"= {wording.reworded(means(row), shown)}"]
+    told = [*(f"- {side.told}" for side in sides(row)), f"= {means(row)}"]
+    said = [wording.reworded(line, shown, row.as_published) for line in told]
+    return [f"{row.id}: {row.about}", *said]
 
 
 def _objects(found: list[Group], unseen: list[str]) -> list[dict[str, Any]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from pathlib import Path
 
@@ -25,6 +26,15 @@ def tell_written(recording: Recording, path: Path, what: str) -> None:
             f"are in {clean(str(path))}",
             file=sys.stderr,
         )
+
+
+def shell_word(path: Path) -> str:
+    """Return a file's name as it can be typed at a shell, for the command that comes next.
+
+    >>> shell_word(Path("my job.toml"))
+    "'my job.toml'"
+    """
+    return clean(shlex.quote(str(path)))
 
 
 def need_terminal() -> None:

@@ -37,6 +37,21 @@ def laid_out(line: str, width: int = WIDTH) -> list[str]:
     return [(head + first[_REMARK_AT:]).rstrip(), *more]
 
 
+def flowing(name: str, value: str, remark: str, width: int = WIDTH) -> list[str]:
+    """Return a row whose remark goes on below its value, as lines of at most `width`.
+
+    It takes fewer lines than `laid_out` where remarks are long.
+
+    >>> print("\\n".join(flowing("box", "30 l", "computed: the room that the cover leaves all round")))
+      box                  30 l             computed: the room that the cover leaves
+                             all round
+    """
+    first = f"  {name:<{_NAME}} "
+    gap = 1 if len(value) <= _VALUE else 2
+    text = f"{value:<{_VALUE}}{' ' * gap}{remark}".rstrip()
+    return _filled(text, width, first, " " * (_NAME + 5))
+
+
 def _filled(text: str, width: int, first: str, then: str) -> list[str]:
     # A sign no text has keeps a temperature on one line.
     lines = textwrap.wrap(

@@ -92,9 +92,9 @@ def runs_for(weld_m2: float, section_m2: float) -> int:
 
 
 def weld_area_m2(joint: Joint) -> float:
-    """Return the cross-section of weld metal, cap included, m²."""
-    area = groove_area_m2(joint.preparation, joint.angle_deg, joint.depth_m, joint.gap_m)
-    return area * (1.0 + CAP_SHARE)
+    """Return the cross-section of weld metal, cap and the gap between root faces included, m²."""
+    area_m2 = groove_area_m2(joint.preparation, joint.angle_deg, joint.depth_m, joint.gap_m)
+    return area_m2 * (1.0 + CAP_SHARE) + joint.gap_m * joint.root_face_m
 
 
 def counted(joint: Joint, bead: BeadRules, diameter_m: float) -> BeadPlan:

@@ -62,6 +62,8 @@ class Joint(msgspec.Struct, frozen=True):
     "Of the groove, both sides together; the leg of a fillet weld."
     gap_m: float = 0.0
     "Root opening."
+    butter: bool = False
+    "Whether each face is coated with weld metal first; recordings before 1.4: none."
 
 
 class Filler(msgspec.Struct, frozen=True):

@@ -1,4 +1,4 @@
-"""Layers of a groove: which run is butter, root, fill or cap, on which side, and each bead's way.
+"""Layers of a groove: which run is butter, root, fill or cap, on which side; a bead's way.
 
 The number of runs is the plan's; they are given to the layers from the bottom up by the
 groove's width at that height over the width of a bead. A bead is taken to be three times
@@ -8,12 +8,14 @@ over the number of runs: so nothing here needs the trade tables, and a replay ne
 A double V is turned over after the root and after each pair of layers (common practice,
 no source), so that both sides pull alike. Where another groove can be got at from both
 sides, all its runs are on the one it opens to; what is laid on its back is not planned.
+
+Faces are coated as far as a root and whole caps are left over, but by two thirds of the beads
+that lie beside each other on them, or not at all (our choice, no source).
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
 from pacer.job.groove import weld_area_m2
@@ -45,18 +47,6 @@ class Layer(NamedTuple):
         return self.last - self.first + 1
 
 
-class BeadAt(NamedTuple):
-    """One planned bead."""
-
-    number: int
-    run: int
-    layer: Layer
-    place: int
-    "0-based from the joint's left end."
-    way: Way
-    "Which way it is drawn; empty where there is one place only."
-
-
 def bead_size_m(job: Job) -> tuple[float, float]:
     """Return width and thickness of a bead, m: those that fill the weld in the planned runs."""
     section_m2 = max(weld_area_m2(job.joint), _LEAST_M2) / job.plan.runs
@@ -84,11 +74,6 @@ def layers(job: Job) -> tuple[Layer, ...]:
     return tuple(found)
 
 
-def layer_of(made: tuple[Layer, ...], run: int) -> Layer:
-    """Return the layer of a run; runs beyond the plan belong to the last."""
-    return next((layer for layer in made if run <= layer.last), made[-1])
-
-
 def is_peened(job: Job, run: int) -> bool:
     """Tell whether `bead.peen_runs` has a run peened; those beyond the plan count as its last."""
     which, last = job.bead.peen_runs, job.plan.runs
@@ -103,15 +88,6 @@ def is_peened(job: Job, run: int) -> bool:
 def unpeened_runs(job: Job) -> tuple[int, ...]:
     """Return the planned runs that `bead.peen_runs` leaves unpeened."""
     return tuple(run for run in range(1, job.plan.runs + 1) if not is_peened(job, run))
-
-
-def beads(job: Job) -> Iterator[BeadAt]:
-    """Yield every planned bead: its run, layer, place and the way it is drawn."""
-    plan, made = job.plan, layers(job)
-    for number in range(1, plan.beads + 1):
-        run = plan.run_of(number)
-        way = draw_toward(number, plan.order)
-        yield BeadAt(number, run, layer_of(made, run), plan.place_of(number), way)
 
 
 def draw_toward(number: int, order: tuple[int, ...]) -> Way:
@@ -136,13 +112,19 @@ def draw_toward(number: int, order: tuple[int, ...]) -> Way:
 
 
 def _buttered(job: Job) -> int:
-    """Return how many runs coat the faces: as many as beads are wide on each, all faces alike."""
-    faces = 4 if job.joint.preparation == "double-V" else 2
-    if job.facts.get("joint.butter") != "yes" or job.plan.runs <= faces:
+    """Return how many runs coat the faces, all alike; 0 also where the groove is too small.
+
+    It says which run is the root, so a replay's peens hang on it: another rule, another version.
+    """
+    joint = job.joint
+    if not joint.butter:
         return 0
     wide_m, _ = bead_size_m(job)
-    a_face = max(1, math.ceil(round(face_length_m(job.joint) / wide_m, 6)))
-    return faces * min(a_face, (job.plan.runs - 1) // faces)
+    sides = 2 if joint.preparation == "double-V" else 1
+    wanted = _across(face_length_m(joint), wide_m)
+    cap = _across(width_m(joint, height_of_side_m(joint)), wide_m)
+    a_face = min(wanted, (job.plan.runs - 1 - sides * cap) // (2 * sides))
+    return 2 * sides * a_face if 3 * a_face >= 2 * wanted else 0
 
 
 def _stack(job: Job, runs: int, *, root: bool = True) -> list[tuple[LayerName, int]]:

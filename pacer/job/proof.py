@@ -58,11 +58,19 @@ def beside(stress_pa: float, grade: str, shown: Shown, wall_m: float | None = No
     ]
     for fact, values in strengths(grade, wall_m):
         told = " to ".join(_stress(value * PA_PER_MPA, shown) for value in values)
-        lines.append(f"{told}: {fact.told}")
+        lines.append(f"{told}{_wall(fact, values, wall_m, shown)}: {fact.told}")
     if len(lines) == 1:
         known = "ASTM A48 class 30, JL/200 or EN-GJL-250"
         lines.append(f"no published strength of this grade here; known are names such as {known}")
     return [*lines, NO_RATING]
+
+
+def _wall(fact: Row, values: tuple[float, ...], wall_m: float | None, shown: Shown) -> str:
+    if "wall_mm" not in fact.values or wall_m is None or len(values) != 1:
+        return ""
+    at_m = fact.values["wall_mm"][fact.values["mpa"].index(values[0])] / 1e3
+    thicker = f", the next in the table above {shown.length_m(wall_m)}" if at_m > wall_m else ""
+    return f" in a wall of {shown.length_m(at_m)}{thicker}"
 
 
 def strengths(grade: str, wall_m: float | None = None) -> list[tuple[Row, tuple[float, ...]]]:
@@ -112,9 +120,14 @@ def _stress(stress_pa: float, shown: Shown) -> str:
     return f"{stress_pa / PA_PER_MPA:.3g} MPa"
 
 
+_CLASS = re.compile(r"\bcl(?:ass)?(?![a-z])[\s.:-]*(?:no[\s.]*)?(\d*)", re.IGNORECASE)
+_AFTER_A48 = re.compile(r"\bA\s?48(?!\d)\D*?(\d+)", re.IGNORECASE)
+
+
 def _a48_class(grade: str) -> int | None:
-    found = re.search(r"\bA\s?48\D*?(\d\d)(?!\d)|\bclass\s*(\d\d)(?!\d)", grade, re.IGNORECASE)
-    return int(found[1] or found[2]) if found else None
+    # Beside the word class, what follows A48 is the year of the edition.
+    found = _CLASS.search(grade) or _AFTER_A48.search(grade)
+    return int(found[1]) if found and len(found[1]) == 2 else None
 
 
 def _iso_grade(grade: str) -> int | None:

@@ -9,6 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from pacer.job.metal.standing import standings
+from pacer.job.metal.tests import answers_of
+from pacer.job.metal.white import white_likely, white_told
 from pacer.trade.rows import row
 
 NOT_PACED = "not paced by this program"
@@ -105,6 +108,21 @@ def _white_iron() -> Ruling:
     )
 
 
+def _white_by_tests(facts: Mapping[str, str]) -> Ruling | None:
+    """What the file's own shop tests say of white iron, whatever metal it names."""
+    answers = answers_of(facts)
+    found = standings(answers) if answers else ()
+    if not found or not white_likely(found):
+        return None
+    said, known = white_told(found), _white_iron()
+    return Ruling(
+        f"under [tests] {said}",
+        known.ask,
+        f"more shop tests, until it is ruled out or sure (pacer identify); else {known.instead}",
+        f"{known.source}; that two tests must rule it out: {_PRACTICE}",
+    )
+
+
 def questions() -> tuple[Question, ...]:
     """Return the questions in the order of the page."""
     spoilt = f"cut it out to sound iron and bolt a plate on, or replace it (both {NOT_PACED})"
@@ -191,7 +209,7 @@ def questions() -> tuple[Question, ...]:
 
 
 FACTS = ("part.iron", "part.oil", "history.load", "heating.even")
-"The keys of the questions whose answers are facts of the job file."
+"The keys of the questions whose answers are facts of the job file; `tests.` keys count too."
 
 
 def stops(metal: str, service: str, method: str, facts: Mapping[str, str]) -> tuple[Stop, ...]:
@@ -207,6 +225,8 @@ def stops(metal: str, service: str, method: str, facts: Mapping[str, str]) -> tu
     for question in questions():
         answer = answers.get(question.key, "")
         ruling = question.stops.get(answer)
+        if ruling is None and question.key == "part.metal":
+            ruling = _white_by_tests(facts)
         if ruling is not None and not (question.hot_only and method == "cold"):
             found.append(Stop(question.key, answer, *ruling))
     return tuple(found)

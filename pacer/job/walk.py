@@ -15,6 +15,7 @@ from typing import NamedTuple
 from pacer.heat import arc, lumped
 from pacer.job.forecast import Cause, Forecast, rounded, spread
 from pacer.job.job import Band, Job
+from pacer.job.layers import unpeened_runs
 from pacer.job.preheat import LOSS, POWER, cooling_part, heating_time_s
 
 HANDLING_S: Cause = (25.0, 10.0, 60.0)
@@ -35,8 +36,13 @@ class Walk(NamedTuple):
 
 
 def beat_s(job: Job) -> float:
-    """Return the time from one bead to the next where nothing has to be waited for, s."""
-    return job.bead.planned_s + job.bead.peen_s + HANDLING_S[0]
+    """Return the mean time from one bead to the next where nothing has to be waited for, s."""
+    return job.bead.planned_s + _peen_s(job) + HANDLING_S[0]
+
+
+def _peen_s(job: Job) -> float:
+    """Return the peening of a bead, s, the mean over the runs that are peened and those left."""
+    return job.bead.peen_s * (1.0 - len(unpeened_runs(job)) / job.plan.runs)
 
 
 def bead_heat_j(job: Job) -> float:
@@ -62,6 +68,7 @@ def walk(
 ) -> Walk:
     """Return what `beads` beads take; factors against the loss, source power and arc heat."""
     band, bead = job.band, job.bead
+    worked_s = bead.planned_s + _peen_s(job)
     air = _Air(job, loss)
     heat_j = heat * bead_heat_j(job)
     temp_c = band.preheat_c if band.preheat_c is not None else job.cooldown.ambient_c
@@ -71,7 +78,6 @@ def walk(
             target_c = max(temp_c, (band.preheat_c or 0.0) - band.deadband_dc)
             time_s += air.heat_s(temp_c, target_c, share)
             temp_c, reheats = target_c, reheats + 1
-        worked_s = bead.planned_s + bead.peen_s
         temp_c += arc.bulk_rise_dc(heat_j, job.part.mass_kg, lumped.heat_capacity_j_kgk(temp_c))
         temp_c = air.sunk_c(temp_c, worked_s)
         below_c = band.ceiling_c - band.deadband_dc

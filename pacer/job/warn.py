@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 
+from pacer.job.cover import small_box
 from pacer.job.file.fill import current_range_a
 from pacer.job.job import Job
 from pacer.job.metal.into_job import contradicts
+from pacer.trade.fillers import kind, symbol
 from pacer.trade.rows import row
 
 BARE_HANDS_C = 43.0
@@ -15,9 +17,12 @@ _FAR_SENSOR_M = 0.047
 "Beyond it a bead hardly shows: rises under 0.1 K for each kJ (simulated)."
 _NEAR_AMBIENT_DC = 8.0
 _METALS = {
-    "malleable iron": "preheat:W11",
-    "ductile iron": "preheat:W04",
+    "malleable iron": ("W11",),
+    # The first asks for less than any other: alone it would read as if it were all there is.
+    "ductile iron": ("W04", "W05", "W06"),
 }
+_STEELS = ("cast steel", "mild steel")
+_DULL_RED = "W03"
 
 
 def warnings(job: Job) -> list[str]:
@@ -25,6 +30,7 @@ def warnings(job: Job) -> list[str]:
     return [
         *_metal(job),
         *contradicts(job),
+        *_hollow(job),
         *_filler(job),
         *_band(job),
         *_estimates(job),
@@ -37,11 +43,16 @@ def _metal(job: Job) -> list[str]:
     if metal == "unknown":
         return ["part.metal: unknown; find out first by shop tests"]
     if metal in _METALS:
-        table, row_id = _METALS[metal].split(":")
-        return [f"part.metal: {metal}: {row(table, row_id).told}"]
-    if metal in ("cast steel", "mild steel"):
+        return [f"part.metal: {row('preheat', name).told}" for name in _METALS[metal]]
+    if metal in _STEELS:
         return [f"part.metal: {metal}: the facts and defaults here are those of grey iron"]
     return []
+
+
+def _hollow(job: Job) -> list[str]:
+    if job.facts.get("part.hollow") != "closed":
+        return []
+    return [f"part.hollow: closed: {row('cautions', 'hollow').told}"]
 
 
 def form_of(designation: str) -> str | None:
@@ -53,8 +64,7 @@ def form_of(designation: str) -> str | None:
     >>> form_of("ENiFe-CI"), form_of("AWS A5.14 ERNi-1"), form_of("ISO 1071: S C NiFe-1")
     ('covered', 'bare', 'bare')
     """
-    standard = r"^(?:(?:AWS|EN|ISO)\b[\s:/-]*)+(?:A?\d[\d.]*[\s:/-]*)*"
-    word = re.sub(standard, "", designation.strip())
+    word = symbol(designation)
     if re.match(r"ER|R[A-Z]|[SRT][ -]?C[ -]", word):
         return "bare"
     return "covered" if re.match(r"E[A-Z]|E[ -]C[ -]", word) else None
@@ -83,9 +93,26 @@ def _filler(job: Job) -> list[str]:
 
 def _band(job: Job) -> list[str]:
     ceiling_c, limit = job.band.ceiling_c, row("preheat", "W19")
-    if "nife" in job.filler.designation.casefold() and ceiling_c > limit.values["interpass_max_c"]:
-        return [f"band.ceiling: {ceiling_c:g} °C with {job.filler.designation}: {limit.told}"]
-    return []
+    known, found = kind(job.filler.designation), list[str]()
+    nickel_iron = known is not None and known.values["kind"] == "nickel-iron"
+    if nickel_iron and ceiling_c > limit.values["interpass_max_c"]:
+        found.append(f"band.ceiling: {ceiling_c:g} °C with {job.filler.designation}: {limit.told}")
+    return [*found, *_too_hot(job)]
+
+
+def _too_hot(job: Job) -> list[str]:
+    """What is said against iron as hot as the ceiling; the post-heat lies below it."""
+    ceiling_c, metal = job.band.ceiling_c, job.part.metal
+    if metal in _STEELS:
+        return []
+    at, loses, red = f"band.ceiling: {ceiling_c:g} °C", row("stress_relief", "S06"), _DULL_RED
+    found = []
+    if metal in ("grey iron", "unknown") and ceiling_c > loses.values["relief_c"][1]:
+        found.append(f"{at}: {loses.told}")
+    # Row W02 has no number; what dull red is stands in row W03.
+    if ceiling_c > row("preheat", red).values["preheat_c"][1]:
+        found += [f"{at}: {row('preheat', name).told}" for name in ("W02", red, "W12")]
+    return found
 
 
 def _estimates(job: Job) -> list[str]:
@@ -118,4 +145,6 @@ def _cooldown(job: Job) -> list[str]:
         found.append(
             "cooldown.until: so near the shop's temperature that no latest time can be forecast"
         )
+    if (small := small_box(job)) is not None:
+        found.append(small)
     return found

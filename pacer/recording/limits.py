@@ -1,4 +1,4 @@
-"""What the numbers of a record may be, though its checksum holds.
+"""What the numbers of a record may be, though its checksum holds, and which go together.
 
 Wide of everything an honest session records, so that recordings of every version pass;
 narrow enough that no fold, forecast or page divides by nothing, runs for ever or runs out
@@ -33,7 +33,7 @@ from pacer.session.events import (
     Trouble,
     WallStepped,
 )
-from pacer.session.inspection import Imperfection, Penetrant, Proof
+from pacer.session.inspection import Imperfection, Look, Penetrant, Proof
 from pacer.text import clean
 
 LATEST_MS = 3_155_760_000_000
@@ -135,6 +135,17 @@ _PARTS: dict[type, dict[str, tuple[float, float]]] = {
 }
 "Records within an inspection; a section of no size would make a stress of no number."
 
+_GOES_WITH: dict[str, Look] = {
+    "penetrant": "penetrant",
+    "ring": "ring",
+    "leak_s": "leak",
+    "liquid": "leak",
+    "opened": "back side",
+    "welded": "back side",
+    "proof": "proof load",
+}
+"Member of an inspection -> the only look it says anything about."
+
 _NOTHING: dict[str, tuple[float, float]] = {}
 
 
@@ -231,6 +242,11 @@ def _inspection(event: Inspection) -> str:
     for part in (*event.imperfections, event.penetrant, event.proof):
         if wrong := _members(part, _PARTS):
             return wrong
+    if count and event.result != "imperfections found":
+        return f'imperfections with "{event.result}", expected "imperfections found"'
+    for name, look in _GOES_WITH.items():
+        if getattr(event, name) not in (None, "") and event.look != look:
+            return f'{name} with look "{event.look}", expected "{look}"'
     return ""
 
 

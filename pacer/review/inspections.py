@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 import msgspec
 
-from pacer.job.penetrant import Dwell, Refused, dwell, outside
+from pacer.job.job import Job
+from pacer.job.penetrant import Dwell, Refused, dwell, outside, usual_s
 from pacer.job.proof import NO_RATING, bending_stress_pa, beside, round_bending_stress_pa
 from pacer.review.moments import utc
 from pacer.session.events import Inspection
@@ -18,17 +19,17 @@ from pacer.units import Shown
 _SHA_SHOWN = 12
 
 
-def inspection_lines(inspection: Inspection, shown: Shown) -> Iterator[str]:
+def inspection_lines(inspection: Inspection, job: Job, shown: Shown) -> Iterator[str]:
     """Yield a look without its date: what it found, each imperfection, what goes with it."""
     yield _head(inspection, shown)
     for found in inspection.imperfections:
         yield f"- {imperfection_words(found, shown)}"
-    yield from remarks(inspection, shown)
+    yield from _remarks(inspection, job, shown)
 
 
-def dated_lines(inspection: Inspection, shown: Shown) -> Iterator[str]:
+def dated_lines(inspection: Inspection, job: Job, shown: Shown) -> Iterator[str]:
     """Yield the same with the date on which it was written down."""
-    first, *rest = inspection_lines(inspection, shown)
+    first, *rest = inspection_lines(inspection, job, shown)
     yield f"{utc(inspection.wall or '')}  {first}"
     yield from rest
 
@@ -109,16 +110,21 @@ def imperfection_words(found: Imperfection, shown: Shown) -> str:
     return ", ".join(parts)
 
 
-def remarks(inspection: Inspection, shown: Shown) -> Iterator[str]:
+def _remarks(inspection: Inspection, job: Job, shown: Shown) -> Iterator[str]:
     """Yield what the trade's facts say beside the figures of a look, each with its source."""
     if inspection.penetrant is not None:
         yield from penetrant_remarks(inspection.penetrant, shown)
     if inspection.proof is not None:
         stress_pa = stress(inspection.proof)
         if stress_pa is not None:
-            yield from beside(stress_pa, clean(inspection.proof.grade), shown)
+            yield from beside(stress_pa, clean(inspection.proof.grade), shown, _wall_m(job))
         else:
             yield NO_RATING
+
+
+def _wall_m(job: Job) -> float | None:
+    """Return the wall at the joint, m, where somebody said it: a default is no measurement."""
+    return None if job.origin.get("part.wall", "").startswith("default") else job.part.wall_m
 
 
 def told_dwell(tested: Penetrant) -> Dwell | Refused | None:
@@ -128,7 +134,7 @@ def told_dwell(tested: Penetrant) -> Dwell | Refused | None:
     """
     if tested.surface_c is None:
         return None
-    base_s = tested.maker_s or float(row("penetrant", "N01").values["time_s"][0])
+    base_s = tested.maker_s or usual_s()[0]
     return dwell(base_s, tested.surface_c, service_crack=bool(tested.from_service))
 
 
@@ -139,6 +145,7 @@ def penetrant_remarks(tested: Penetrant, shown: Shown) -> Iterator[str]:
         yield told.told(shown)
     elif told is not None:
         yield dwell_words(tested, told, shown)
+    yield from _beyond(tested, shown)
     for fact in outside(tested.surface_c) if tested.surface_c is not None else ():
         yield f"outside of what another source has: {fact.told}"
     if tested.developer_s is not None:
@@ -146,6 +153,18 @@ def penetrant_remarks(tested: Penetrant, shown: Shown) -> Iterator[str]:
             least_s, most_s = fact.values["developer_s"]
             if not least_s <= tested.developer_s <= most_s:
                 yield f"looked at outside of {developer_span(fact)} ({fact.source}; {fact.status})"
+
+
+def _beyond(tested: Penetrant, shown: Shown) -> Iterator[str]:
+    """Yield which times are outside of row N01; too short a stand is told by `dwell_words`."""
+    least_s, longest_s = usual_s()
+    fact = row("penetrant", "N01")
+    span = f"{shown.duration(least_s)} to {shown.duration(longest_s)}"
+    by = f"outside of {span} ({fact.source}; {fact.status})"
+    if tested.maker_s is not None and not least_s <= tested.maker_s <= longest_s:
+        yield f"the maker's time of {shown.duration(tested.maker_s)} is {by}"
+    if tested.dwell_s is not None and tested.dwell_s > longest_s:
+        yield f"{shown.duration(tested.dwell_s)} on the part is {by}"
 
 
 def developer_span(fact: Row) -> str:

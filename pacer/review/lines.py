@@ -45,7 +45,7 @@ def review_lines(
     yield from _block(
         "what became of it", (dated(o, shown) for o in out.outcomes), out.outcomes.more
     )
-    looks = (line for look in out.inspections for line in dated_lines(look, shown))
+    looks = (line for look in out.inspections for line in dated_lines(look, opened.job, shown))
     yield from _block("inspection", looks, out.inspections.more)
     yield from _block("preparation list", _prepared(opened, out), out.prepared.more)
     facts = (f"{fact_label(key):<20} {clean(text)}" for key, text in opened.job.facts.items())

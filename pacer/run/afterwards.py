@@ -15,7 +15,8 @@ import msgspec
 from pacer.errors import RecordingError, UserInputError
 from pacer.recording.limits import wrong_in
 from pacer.recording.reader import Recording
-from pacer.recording.writing.disk import Disk
+from pacer.recording.writing.disk import Disk, InUse, RealDisk
+from pacer.recording.writing.refused import in_use, not_reopened
 from pacer.recording.writing.writer import Log
 from pacer.run.refold import states
 from pacer.session.events import Afterwards, Outcome
@@ -29,6 +30,20 @@ def beads_in(recording: Recording) -> int:
         if state.work.bead is not None:
             last = max(last, state.work.bead.number)
     return last
+
+
+def check_writable(recording: Recording, disk: Disk | None = None) -> None:
+    """Raise `RecordingError` where nothing could be added now: before anybody is asked for it.
+
+    For the moment of asking it holds the lock, and gives it back.
+    """
+    disk = disk or RealDisk()
+    try:
+        disk.close(disk.reopen(recording.path))
+    except InUse as error:
+        raise in_use(recording, error.pid) from None
+    except OSError as error:
+        raise not_reopened(recording, error) from None
 
 
 Record = TypeVar("Record", bound=Afterwards)

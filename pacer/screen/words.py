@@ -9,7 +9,7 @@ from pacer.session.cues import CUES, EVIDENCE, Cue
 from pacer.text import clean
 from pacer.units import Shown
 
-_COUNTS = frozenset({"bead", "place", "planned"})
+_COUNTS = frozenset({"bead", "place", "planned", "run"})
 
 
 def words(cue: Cue, shown: Shown) -> str:

@@ -46,6 +46,7 @@ class CueKind(StrEnum):
     SHORT_BEAD = "SHORT_BEAD"
     PEEN = "PEEN"
     LOOK_AT_BEAD = "LOOK_AT_BEAD"
+    LOOK_UNPEENED = "LOOK_UNPEENED"
     PAUSED = "PAUSED"
     LEAVE_IT = "LEAVE_IT"
     WAIT = "WAIT"
@@ -154,6 +155,11 @@ CUES: dict[CueKind, CueText] = {
     ),
     CueKind.LOOK_AT_BEAD: CueText(
         _S, "LOOK", "Look at bead {bead}: crack, crater, slag; mark a crack seen with K"
+    ),
+    CueKind.LOOK_UNPEENED: CueText(
+        _S,
+        "LOOK",
+        "Do not peen run {run}; look at bead {bead}: crack, crater, slag; mark a crack with K",
     ),
     CueKind.PAUSED: CueText(_S, "PAUSED", "The rhythm stands still: press to go on"),
     CueKind.LEAVE_IT: CueText(_S, "LEAVE IT", "Too late to peen: do not peen it cold"),

@@ -285,6 +285,8 @@ class State(msgspec.Struct, frozen=True):
     "It has gone cold since the last soak, or stood too long: no bead before a new one."
     wrapped: bool = False
     "Said with `wrap` and `unwrap`."
+    turned_s: float | None = None
+    "When the part was last said to be turned over."
     inside: bool | None = None
     "Said with `out` and `back`: in its heat, or out of it; None: as the phase has it."
     learned: Learned | None = None

@@ -12,7 +12,7 @@ from pacer.session.band import DELAY_S, judge
 from pacer.session.cues import DOUBTS, Cue, CueKind
 from pacer.session.events import ClockGap, Resumed
 from pacer.session.guard import arcing, doubts, noisy
-from pacer.session.phases.bead import closed
+from pacer.session.phases.bead import closed, left
 from pacer.session.phases.moves import (
     OTHER_DAY_S,
     UNWATCHED,
@@ -263,4 +263,4 @@ def bead_dropped(state: State, t_s: float) -> Work:
         ended_s = work.paused_s if work.paused_s is not None else t_s
         work = closed(state, ended_s, by="assumed").work
         last = work.beads[-1]
-    return work.with_bead(last if work.phase is Phase.LOOK else replace(last, peened="left alone"))
+    return work if work.phase is Phase.LOOK else work.with_bead(left(state, last))

@@ -112,7 +112,7 @@ class Work(msgspec.Struct, frozen=True):
     finished: bool = False
     "The welder said: no more beads."
     peened_s: float | None = None
-    "When the last peen, or the look after it, ended."
+    "When the last peen, or the look after it, ended; not a look that took a peen's place."
     heated_s: float | None = None
     "When the last preheat, reheat or post-heat ended."
     inspect_first: bool = False
@@ -124,6 +124,11 @@ class Work(msgspec.Struct, frozen=True):
     def bead(self) -> Bead | None:
         """The running or last bead."""
         return self.beads[-1] if self.beads else None
+
+    @property
+    def unpeened(self) -> bool:
+        """True if the running or last bead is of a run that the job leaves unpeened."""
+        return bool(self.beads) and self.beads[-1].unpeened
 
     def with_bead(self, bead: Bead) -> Work:
         """Return the work with `bead` in place of the running or last one."""

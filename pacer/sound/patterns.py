@@ -101,6 +101,7 @@ _OF: dict[CueKind, str] = {
     CueKind.SHORT_BEAD: "look",
     CueKind.PEEN: "peen",
     CueKind.LOOK_AT_BEAD: "look",
+    CueKind.LOOK_UNPEENED: "look",
     CueKind.PAUSED: "wait",
     CueKind.LEAVE_IT: "wait",
     CueKind.WAIT: "wait",

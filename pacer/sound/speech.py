@@ -43,6 +43,7 @@ WORDS: dict[CueKind, str] = {
     CueKind.SHORT_BEAD: "short bead",
     CueKind.PEEN: "peen",
     CueKind.LOOK_AT_BEAD: "look at bead",
+    CueKind.LOOK_UNPEENED: "do not peen",
     CueKind.PAUSED: "paused",
     CueKind.LEAVE_IT: "do not peen",
     CueKind.WAIT: "wait",

@@ -15,7 +15,7 @@ from pacer.units import Shown, affine
 _NUMBER = r"\d+(?:\.\d+)?"
 _QUANTITIES = re.compile(
     rf"({_NUMBER}(?:(?:, | to | and | or |-){_NUMBER})*) "
-    r"(°C|K/h|K|mm/min|m/min|m³/min|m³|mm|m|kg)(?![\w/²³])"
+    r"(°C|K/h|K|mm/min|m/min|m³/min|m³|mm|m|l|kg)(?![\w/²³])"
 )
 # Unit of a row -> the unit shown, and the two that are converted.
 _US = {
@@ -28,6 +28,7 @@ _US = {
     "m³": ("ft³", "m3", "ft3"),
     "mm": ("in", "mm", "in"),
     "m": ("ft", "m", "ft"),
+    "l": ("gal", "l", "gal"),
     "kg": ("lb", "kg", "lb"),
 }
 

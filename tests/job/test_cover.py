@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.job.cover import amount, box_m3, layer_in_box_m, least_layer_m, overall_m
+from pacer.job.cover import amount, box_m3, layer_in_box_m, least_layer_m, overall_m, small_box
 from pacer.job.file.read import job_from_text
 from pacer.job.job import Job
+from pacer.job.warn import warnings
 
 
 def job(cooldown: str, size: str = 'size = ["300 mm", "200 mm", "100 mm"]\n') -> Job:
@@ -26,13 +27,74 @@ def test_sand_by_the_box() -> None:
     made = amount(job('cover = "dry sand"\nvolume = "43.056 l"'))
 
     assert made is not None
-    assert made.layer_m == pytest.approx(0.080, abs=1e-6)
+    assert made.box is not None
+    assert made.box.layer_m == pytest.approx(0.080, abs=1e-6)
+    assert made.box.fill_m3 == pytest.approx(42.056e-3, rel=1e-6)
+    assert not made.box.small
     assert made.medium_m3 == pytest.approx(42.056e-3, rel=1e-6)
     assert made.mass_kg == pytest.approx((49.63, 61.40), abs=0.01)
     assert made.area_m2 is None
     assert made.row.id == "dry sand"
     # Common practice, no source.
     assert least_layer_m() == 0.080
+
+
+@pytest.mark.parametrize("volume_l", [10.0, 30.0, 43.056, 200.0])
+def test_what_is_needed_is_the_layer_whatever_box_there_is(volume_l: float) -> None:
+    """Row depth (common practice): 80 mm all round is 42.056 l of sand, by hand as above."""
+    made = amount(job(f'cover = "dry sand"\nvolume = "{volume_l} l"'))
+
+    assert made is not None
+    assert made.box is not None
+    assert made.medium_m3 == pytest.approx(42.056e-3)
+    assert made.layer_m == 0.080
+    assert made.box.fill_m3 == pytest.approx((volume_l - 1.0) * 1e-3)
+    assert made.box.small == (volume_l < 43.0)
+
+
+PLATE = 'mass = "12 kg"\nwall = "10 mm"'
+SOLID = 'mass = "12 kg"\nwall = "10 mm"\nsize = ["500 mm", "300 mm", "200 mm"]'
+
+
+@pytest.mark.parametrize("cover", ["dry sand", "vermiculite"])
+@pytest.mark.parametrize(
+    ("part", "least_l"),
+    [
+        # 12 / (7200 · 0.01) m² is 408.2 mm square: 568.2 x 568.2 x 170 mm are 54.89 l.
+        (PLATE, 54.89),
+        # 660 x 460 x 360 mm are 109.3 l.
+        (SOLID, 109.296),
+    ],
+)
+def test_the_box_that_nobody_gave_has_room_for_the_layer(
+    part: str, least_l: float, cover: str
+) -> None:
+    """Up to a tenth of a litre more than the part with 80 mm all round, and said so."""
+    made = job_from_text(
+        f'[job]\nmethod = "hot"\n[part]\nmetal = "grey iron"\n{part}\n'
+        f'[cooldown]\ncover = "{cover}"\n',
+        "made up",
+    )
+    needed = amount(made)
+
+    assert made.cooldown.volume_m3 is not None
+    assert 0.0 <= made.cooldown.volume_m3 * 1e3 - least_l < 0.11
+    assert "80 mm on every side" in made.origin["cooldown.volume"]
+    assert needed is not None
+    assert needed.box is not None
+    assert not needed.box.small
+    assert small_box(made) is None
+
+
+def test_a_box_too_small_for_the_layer_is_worth_a_word() -> None:
+    """By hand: 421.4 x 321.4 x 221.4 mm are 29.99 l, so 30 l leave 60.7 mm round this part."""
+    made = job('cover = "dry sand"\nvolume = "30 l"')
+    line = small_box(made)
+
+    assert line is not None
+    assert line.startswith("cooldown.volume: 30 l leaves 60.7 mm of dry sand on every side, ")
+    assert "expected 80 mm or more (row depth, common practice); take a box of 43.1 l" in line
+    assert line in warnings(made)
 
 
 def test_vermiculite_is_lighter() -> None:

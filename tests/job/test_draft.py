@@ -256,6 +256,22 @@ def test_completing_a_file_leaves_every_line_of_it_as_it_is(newline: str) -> Non
     assert len(again.splitlines()) <= len(text.splitlines()) + 1
 
 
+@pytest.mark.parametrize("newline", ["\n", "\r\n"])
+def test_new_keys_go_before_a_comment_of_the_next_table(newline: str) -> None:
+    """Directly above its heading, a blank line between or none; what is behind a # is no such."""
+    heading = "# About the joint,\n# in two lines\n[joint]\nangle = '60 deg'\n\n# Of the sensor\n"
+    for own in ('# wall = "…"\n\n', '# wall = "…"\n', "\n", ""):
+        begun = f"[part]\nmetal = 'grey iron'\n{own}{heading}[sensor]\nurl = 'practice:'\n"
+        added = {**LEAST, "joint.crack_length": "75 mm"}
+        made = completed(begun.replace("\n", newline), "x", added).replace(newline, "\n")
+
+        assert held(made)["part"] == {"metal": "grey iron", "mass": "3 kg"}
+        assert own.rstrip("\n") in made
+        assert made.index("mass = ") < made.index("# About the joint")
+        assert "# About the joint,\n# in two lines\n[joint]\n" in made
+        assert made.index("crack_length") < made.index("# Of the sensor\n[sensor]\n")
+
+
 @pytest.mark.slow
 @settings(max_examples=10)
 @given(st.sets(st.sampled_from(sorted(LEAST))), st.sets(st.sampled_from(sorted(LEAST))))

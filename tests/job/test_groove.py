@@ -16,10 +16,11 @@ from pacer.job.groove import (
     groove_volume_m3,
     runs_for,
     section_range_m2,
+    weld_area_m2,
     weld_volume_m3,
 )
 from pacer.job.job import BeadRules, Joint, Preparation
-from pacer.job.outline import outline
+from pacer.job.outline import outline, width_m
 
 
 def _width_m(shape: str, angle_deg: float, depth_m: float, h_m: float) -> float:
@@ -97,7 +98,8 @@ def test_a_grooves_area_and_volume_are_the_gap_between_its_walls_summed(joint: J
 
     assert area_m2 == pytest.approx(summed_m3 / joint.crack_length_m, rel=2e-4, abs=1e-12)
     assert groove_volume_m3(joint) == pytest.approx(summed_m3, rel=2e-4, abs=1e-12)
-    assert weld_volume_m3(joint) == pytest.approx(1.1 * summed_m3, rel=2e-4, abs=1e-12)
+    below_m3 = joint.gap_m * joint.root_face_m * joint.crack_length_m
+    assert weld_volume_m3(joint) == pytest.approx(1.1 * summed_m3 + below_m3, rel=2e-4, abs=1e-12)
 
 
 @given(joint=joints(), wall_mm=st.floats(1.0, 20.0))
@@ -121,6 +123,47 @@ def _enclosed_m2(points: tuple[tuple[float, float], ...]) -> float:
     return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs)) / 2.0
 
 
+@pytest.mark.parametrize(
+    ("shape", "angle_deg", "depth_mm", "gap_mm", "high_mm", "wide_mm"),
+    [
+        ("square", 0.0, 10.0, 2.0, 7.0, 2.0),
+        # 1 + 2 · 5 · tan 30°.
+        ("single-V", 60.0, 10.0, 1.0, 5.0, 6.774),
+        ("double-V", 60.0, 20.0, 1.0, 5.0, 6.774),
+        # In the round root of 4 mm: 2 · √(4² - 3²). On the wall above: 2 · (4 / cos 10° + 6 tan 10°).
+        ("U", 20.0, 20.0, 0.0, 1.0, 5.292),
+        ("U", 20.0, 20.0, 0.0, 10.0, 10.239),
+        # x + y = 3√2 meets one plate at (0, 3√2), the other, 2 mm lower, at (3√2 + 2, -2):
+        # √2 · (3√2 + 2).
+        ("fillet weld", 90.0, 8.0, 2.0, 3.0, 8.828),
+        # Legs at 60°: the third side of a triangle of equal sides is 2 · 3 · tan 30°.
+        ("fillet weld", 60.0, 8.0, 0.0, 3.0, 3.464),
+    ],
+)
+def test_a_groove_s_width_by_hand(
+    shape: Preparation,
+    angle_deg: float,
+    depth_mm: float,
+    gap_mm: float,
+    high_mm: float,
+    wide_mm: float,
+) -> None:
+    """School geometry, root opening included; a fillet weld's across the line that halves it."""
+    joint = Joint(
+        repair="crack",
+        access="both sides",
+        crack_length_m=0.1,
+        tack="none",
+        ends="through",
+        preparation=shape,
+        angle_deg=angle_deg,
+        root_face_m=0.0,
+        depth_m=depth_mm / 1e3,
+        gap_m=gap_mm / 1e3,
+    )
+    assert width_m(joint, high_mm / 1e3) == pytest.approx(wide_mm / 1e3, abs=1e-6)
+
+
 def test_the_example_s_volume_and_weld_metal_by_hand() -> None:
     """57.735 mm² over 120 mm is 6.928 cm³; with a tenth for the cap 7.621 cm³."""
     joint = Joint(
@@ -128,6 +171,14 @@ def test_the_example_s_volume_and_weld_metal_by_hand() -> None:
     )
     assert groove_volume_m3(joint) == pytest.approx(6.928e-6, abs=1e-9)
     assert weld_volume_m3(joint) == pytest.approx(7.621e-6, abs=1e-9)
+
+
+def test_a_gap_is_filled_between_the_root_faces_too() -> None:
+    """By hand: 57.735 + 2 x 10 = 77.735 mm², a tenth more, and 2 x 2 mm² below: 89.51 mm²."""
+    joint = Joint(
+        "crack", "one side", 0.12, "none", "both in the wall", "single-V", 60.0, 0.002, 0.01, 0.002
+    )
+    assert weld_area_m2(joint) * 1e6 == pytest.approx(89.51, abs=0.01)
 
 
 def test_the_grooves_with_straight_sides_are_school_geometry() -> None:

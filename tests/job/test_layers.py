@@ -1,4 +1,4 @@
-"""Layers and beads of a plan: every run in one layer, sides in turn, the root named for the peen."""
+"""Layers of a plan: every run in one layer, sides in turn, the root named for the peen."""
 
 from __future__ import annotations
 
@@ -15,9 +15,7 @@ from pacer.job.layers import (
     WIDE_TO_THICK,
     Layer,
     bead_size_m,
-    beads,
     is_peened,
-    layer_of,
     layers,
     unpeened_runs,
 )
@@ -38,13 +36,13 @@ def job(
         "preparation": preparation,
         "angle_deg": ANGLES_DEG.get(preparation, 60.0),
         "gap_m": 0.002 if preparation == "square" else 0.0,
+        "butter": butter,
         **joint,
     }
     return msgspec.structs.replace(
         BASE,
         joint=msgspec.structs.replace(BASE.joint, **fields),
         plan=BeadPlan(runs, 5, BASE.plan.order),
-        facts={"joint.butter": "yes"} if butter else {},
     )
 
 
@@ -77,19 +75,39 @@ def test_the_example_groove_by_hand() -> None:
 
 
 def test_each_face_is_coated_first_where_that_is_asked() -> None:
-    """A face is 10 / cos 30° = 11.5 mm, 2.6 beads: 3 runs on each of two faces, then the root."""
+    """A face is 10 / cos 30° = 11.5 mm, 2.6 beads: 3 runs on each of two faces, then the root.
+
+    The top is as wide: 3 runs of cap. With 12 runs, of 3.98 mm each, 2 are left to fill with.
+    """
     assert names(layers(job(butter=True))) == [
         ("butter", 1, 6),
         ("root", 7, 7),
         ("cap", 8, 10),
     ]
+    assert names(layers(job(runs=12, butter=True))) == [
+        ("butter", 1, 6),
+        ("root", 7, 7),
+        ("fill", 8, 8),
+        ("fill", 9, 9),
+        ("cap", 10, 12),
+    ]
     assert names(layers(job(butter=False)))[0] == ("root", 1, 1)
 
 
-def test_a_groove_of_two_runs_has_none_for_its_faces() -> None:
-    """Root and cap are all there is."""
-    assert names(layers(job(runs=2, butter=True))) == [("root", 1, 1), ("cap", 2, 2)]
-    assert names(layers(job(runs=1))) == [("root", 1, 1)]
+@pytest.mark.parametrize(("runs", "coat"), [(1, 0), (2, 0), (5, 0), (6, 0), (7, 4), (8, 4), (9, 4)])
+def test_a_groove_too_small_for_coats_root_and_cap_has_no_coat(runs: int, coat: int) -> None:
+    """By hand: face and top are 11.55 mm; 6 runs are 5.64 mm wide, 2 a face and 2 of cap leave 0.
+
+    7 runs are 5.22 mm wide: 2 a face, 2 of cap, 1 root. 8: 4.88 mm, one more to fill. 9: 4.6 mm,
+    2.51 and so 3 a face and 3 of cap, which leaves none for the root: 2 a face.
+    """
+    made = layers(job(runs=runs, butter=True))
+    assert sum(layer.runs for layer in made if layer.name == "butter") == coat
+    if coat:
+        assert [layer.name for layer in made[:2]] == ["butter", "root"]
+        assert made[-1].name == "cap"
+    else:
+        assert names(made) == names(layers(job(runs=runs)))
 
 
 def test_a_double_v_is_turned_after_the_root_and_after_each_pair_of_layers() -> None:
@@ -102,6 +120,22 @@ def test_a_double_v_is_turned_after_the_root_and_after_each_pair_of_layers() -> 
     assert [layer.name for layer in made if layer.side == 1][-1] == "cap"
     by_side = [sum(layer.runs for layer in made if layer.side == side) for side in (1, 2)]
     assert by_side == [12, 12]
+
+
+def test_a_small_double_v_keeps_a_cap_on_each_side() -> None:
+    """10 mm deep, 12 runs 2.82 mm wide: 2 on each of 4 faces and 2 of cap twice leave no root.
+
+    With 13, of 2.71 mm, there is one: 8, 1, 2 and 2.
+    """
+    assert layers(job("double-V", 12, butter=True)) == layers(job("double-V", 12))
+    made = layers(job("double-V", 13, butter=True))
+    assert [(layer.name, layer.runs, layer.side) for layer in made] == [
+        ("butter", 4, 2),
+        ("butter", 4, 1),
+        ("root", 1, 1),
+        ("cap", 2, 2),
+        ("cap", 2, 1),
+    ]
 
 
 def test_a_double_v_s_faces_are_coated_back_side_first() -> None:
@@ -130,7 +164,13 @@ def test_every_run_is_in_one_layer_and_in_order(
     laid = [run for layer in made for run in range(layer.first, layer.last + 1)]
     assert laid == list(range(1, runs + 1))
     assert [(layer.runs, layer.side) for layer in made if layer.name == "root"] == [(1, 1)]
-    assert all(layer_of(made, run).first <= run for run in range(1, runs + 3))
+    if made[0].name == "butter":
+        # Each face alike, and on each side a cap over it.
+        sides = {layer.side for layer in made}
+        coats = {layer.runs for layer in made if layer.name == "butter"}
+        assert len(coats) == 1
+        assert coats.pop() % 2 == 0
+        assert {layer.side for layer in made if layer.name == "cap"} == sides
     for side in (1, 2):
         on_it = [layer.name for layer in made if layer.side == side]
         assert on_it == sorted(on_it, key=["butter", "root", "fill", "cap"].index)
@@ -154,17 +194,6 @@ def test_a_groove_of_nothing_has_its_runs_all_the_same() -> None:
     made = job("square", 4, gap_m=0.0, butter=True)
     assert layers(made)[-1].last == 4
     assert unpeened_runs(peened(made, "not root nor last"))
-
-
-def test_every_bead_has_run_layer_place_and_way() -> None:
-    """The first run of the example: both ends first, each drawn outward, then toward the middle."""
-    made = list(beads(job()))
-    assert len(made) == 50
-    assert [bead.place for bead in made[:5]] == [0, 4, 1, 3, 2]
-    assert [bead.way for bead in made[:4]] == ["←", "→", "←", "→"]
-    assert {bead.layer.name for bead in made[:5]} == {"root"}
-    assert {bead.layer.name for bead in made[-15:]} == {"cap"}
-    assert [bead.run for bead in made[::5]] == list(range(1, 11))
 
 
 def test_which_runs_are_left_unpeened() -> None:

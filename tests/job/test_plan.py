@@ -246,7 +246,7 @@ def test_the_plan_prints_the_sources_beside_the_band_and_the_cautions_that_apply
     job = example()
     text = told(example_plan(), job, Shown())
 
-    for words in ("W14", "W20", "W19", "W30", "W33", "from memory", "seen in a secondary page"):
+    for words in ("W14", "W20", "W19", "W30", "W33", "From memory", "Seen in a secondary page"):
         assert words in text
     for words in ("common practice without a source", "Fire watch at least 30 min", "damp sand"):
         assert words in text
@@ -272,6 +272,76 @@ def test_what_deserves_a_word_gets_one_and_stops_nothing(lines: str, words: str)
     """Rows W19 and T03 (secondary pages), F06 (common practice), procedure notes section 11."""
     least = '[job]\nmethod = "hot"\n[part]\nmetal = "grey iron"\nmass = "3 kg"\n'
     assert any(words in line for line in warnings(job_from_text(least + lines, "x")))
+
+
+def told_of(metal: str, more: str = "") -> list[str]:
+    """Return the warnings about a metal and about its band."""
+    text = f'[job]\nmethod = "hot"\n[part]\nmetal = "{metal}"\nmass = "3 kg"\n{more}'
+    found = warnings(job_from_text(text, "x"))
+    return [
+        line for line in found if line.startswith(("part.metal", "band.ceiling", "part.hollow"))
+    ]
+
+
+def test_ductile_iron_s_warning_has_more_than_the_lowest_of_its_rows() -> None:
+    """W04-W06, a welding institute's answers page (secondary): 100-200, 250, 320-330 °C."""
+    told = told_of("ductile iron")
+
+    assert [
+        any(words in line for line in told) for words in ("100 to 200", "250", "320 to 330")
+    ] == [
+        True,
+        True,
+        True,
+    ]
+    assert any("may be required" in line for line in told)  # W05
+    assert any("may be necessary" in line for line in told)  # W06
+
+
+@pytest.mark.parametrize(
+    ("metal", "ceiling", "words"),
+    [
+        # S06 (a foundry's page): above 550 °C grey iron loses strength. W02 (an oxy-fuel handbook):
+        # never more than dull red; W03 (US Navy, primary): that is 538-649 °C; W12: 788 °C.
+        ("grey iron", 550, []),
+        ("grey iron", 560, ["loses strength"]),
+        (
+            "grey iron",
+            755,
+            ["loses strength", "more than dull red", "538 to 649 °C", "near 788 °C"],
+        ),
+        ("unknown", 755, ["loses strength", "more than dull red", "538 to 649 °C", "near 788 °C"]),
+        ("ductile iron", 755, ["more than dull red", "538 to 649 °C", "near 788 °C"]),
+        ("mild steel", 755, []),
+    ],
+)
+def test_a_band_that_is_too_hot_for_iron_is_warned_of(
+    metal: str, ceiling: int, words: list[str]
+) -> None:
+    """The post-heat is inside the band, so its ceiling is the hottest that is asked for."""
+    band = f'[filler]\ndesignation = "ENi-CI"\n[band]\nceiling = "{ceiling} degC"\n'
+    told = [line for line in told_of(metal, band) if line.startswith("band.ceiling")]
+
+    assert len(told) == len(words)
+    assert all(word in line for word, line in zip(words, told, strict=True))
+
+
+def test_only_nickel_iron_has_its_ceiling_warned_of() -> None:
+    """W19 (secondary page) is about ENiFe-CI; a filler that only sounds alike is not judged by it."""
+    hot = '[band]\nceiling = "330 degC"\n[filler]\ndesignation = "{}"\n'
+
+    assert len(told_of("grey iron", hot.format("AWS A5.15 ENiFe-CI"))) == 1
+    for other in ("ENiFeMn-CI", "mystery NiFe 7"):
+        assert told_of("grey iron", hot.format(other)) == []
+
+
+def test_a_closed_hollow_is_to_be_mended_first() -> None:
+    """29 CFR 1910.252(a)(3)(ii), secondary page."""
+    part = told_of("grey iron", 'hollow = "closed"\n')
+
+    assert len(part) == 1
+    assert "vented before heating" in part[0]
+    assert told_of("grey iron", 'hollow = "vented"\n') == []
 
 
 def test_the_example_job_needs_no_warning() -> None:

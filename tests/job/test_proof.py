@@ -66,6 +66,35 @@ def test_a_class_is_known_by_its_number(number: int, mpa: float) -> None:
     assert mpa == pytest.approx(number * 6.894757, abs=0.5)
 
 
+@pytest.mark.parametrize(
+    ("grade", "number"),
+    [
+        # Year of the edition and class, as they stand on drawings (from memory).
+        ("ASTM A48-60 class 30", 30),
+        ("ASTM A48/A48M-03 class 30", 30),
+        ("A48-83 CLASS 40B", 40),
+        ("A48-83, CL 35", 35),
+        ("A48 Cl.25", 25),
+        ("class No. 20 to ASTM A48-74", 20),
+        ("class 30, A48-60", 30),
+        # Without the word the number is all there is.
+        ("A48-30B", 30),
+        ("ASTM A48 30", 30),
+        # A metric class, or one nobody has heard of: nothing is guessed from the year.
+        ("ASTM A48M-60 class 200", None),
+        ("ASTM A48-60 class 99", None),
+        ("ASTM A48-60 class", None),
+        ("A48-1960", None),
+        ("ASTM A48-83", None),
+        ("ASTM A480 class 3", None),
+    ],
+)
+def test_a_year_is_no_class(grade: str, number: int | None) -> None:
+    """A48-60 is the edition of 1960: its 414 MPa would be twice the class 30 that was cast."""
+    named = [fact.id for fact, _ in strengths(grade) if fact.id.startswith("A48-")]
+    assert named == ([] if number is None else [f"A48-{number}"])
+
+
 def test_charts_that_disagree_are_both_shown() -> None:
     """Class 35: 250 by one chart, 225-250 by another; class 40 stands in the second alone."""
     assert [values for _, values in strengths("ASTM A48 class 35")] == [
@@ -91,6 +120,9 @@ def test_a_casting_is_weaker_than_its_bar_the_more_so_the_thicker_it_is() -> Non
 
     assert [mpa(w / 1e3) for w in (5, 10, 20, 40, 80)] == [(250,), (225,), (195,), (170,), (155,)]
     assert mpa(0.012) == (195,)
+    of_wall = beside(60e6, "EN-GJL-250", METRIC, 0.012)[-2]
+    assert of_wall.startswith("195 MPa in a wall of 20 mm, the next in the table above 12 mm: ")
+    assert beside(60e6, "EN-GJL-250", METRIC)[-2].startswith("155 MPa to 250 MPa: ")
     assert mpa(0.1) == mpa(None) == (155, 250)
     assert strengths("EN-GJL-250")[0][1] == (250.0,)
 

@@ -77,6 +77,46 @@ def test_the_examples_show_each_kind_of_repair_and_both_methods() -> None:
     assert any(name.startswith("tests.") for job in jobs for name in job.facts)
 
 
+LOW = [
+    # The default floor is 60 K below the target, the default target 40 K below the ceiling.
+    ('ceiling = "100 degC"', "band.ceiling", "puts the floor at 0 degC, ", "140 degC, or give the"),
+    ('preheat = "90 degC"', "band.preheat", "puts the floor at 30 degC, ", "100 degC, or give the"),
+    ('preheat = "60 degC"\nceiling = "90 degC"', "band.preheat", "floor at 0 degC", "100 degC, or"),
+    ('floor = "35 degC"', "band.floor", ": not above the 40 degC at which", "more than 40 degC"),
+    ('ceiling = "15 degC"', "band.ceiling", "puts the floor at -85 degC, ", "140 degC, or give"),
+    # His own end of the cool-down is no better than ours below the shop's temperature.
+    ('ceiling = "100 degC"\n[cooldown]\nuntil = "30 degC"', "band.ceiling", "the 30 degC", "130 degC"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("band", "key", "what", "write"), LOW)
+def test_a_band_too_low_is_told_at_the_key_that_was_given(
+    band: str, key: str, what: str, write: str
+) -> None:
+    """One line that says what to write there; what it asks for is then taken."""
+    said = complaint(f"{LEAST}[band]\n{band}\n")
+
+    (line,) = said.splitlines()
+    assert line.startswith(f"my.toml:7: {key} = ")
+    assert what in line
+    assert f"write more than {write}" in line if write.startswith("1") else write in line
+    least_c = int(line.split("write more than ")[1].split(" ")[0])
+    first, _, rest = band.partition("\n")
+    mended = f'{first.split(" = ")[0]} = "{least_c + 1} degC"\n{rest if "until" in rest else ""}'
+    job = job_from_text(f"{LEAST}[band]\n{mended}\n", "x")
+    assert job.band.floor_c is not None
+    assert job.band.floor_c > job.cooldown.until_c
+
+
+def test_an_end_of_the_cool_down_above_the_floor_is_told_at_itself() -> None:
+    """The band is as it was wanted."""
+    said = complaint(f'{LEAST}[band]\nfloor = "50 degC"\n[cooldown]\nuntil = "60 degC"\n')
+    assert said == (
+        'my.toml:9: cooldown.until = "60 degC": not below the floor, so no cool-down; '
+        "write less than 50 degC"
+    )
+
+
 def test_what_follows_from_other_keys_is_computed() -> None:
     """Depth from wall and root face; the band round a given target; mass from size and wall."""
     text = (

@@ -12,6 +12,7 @@ from pacer.job.file.keys import keys
 from pacer.job.file.read import job_from_text
 from pacer.job.sheet import gate
 from pacer.job.stops import FACTS, questions, stops
+from pacer.trade.rows import row
 
 LEAST = '[job]\nmethod = "{method}"\n[part]\nmetal = "{metal}"\nmass = "3 kg"\n{part}\n{rest}\n'
 
@@ -83,6 +84,83 @@ def test_uneven_heat_stops_the_hot_method_only() -> None:
     assert not stops("grey iron", "none", "cold", {"heating.even": "no"})
 
 
+# What a file's own shop tests say, its metal being grey iron by its owner's word. Row W08.
+LEFT_ALONE = {
+    "fracture": "silvery white, silky",
+    "file": "slides",
+    "chip": "tiny, very hard to cut",
+}
+
+
+def told(answers: dict[str, str]) -> str:
+    """Return the table of shop tests of a job file."""
+    return "[tests]\n" + "".join(f'{test} = "{word}"\n' for test, word in answers.items())
+
+
+@pytest.mark.parametrize(
+    ("answers", "said"),
+    [
+        (LEFT_ALONE, "white iron is all that the shop tests leave"),
+        ({"file": "slides"}, "not ruled out: do not weld before it is"),
+        ({"file": " Slides "}, "not ruled out: do not weld before it is"),
+        ({"rub": "no mark", "chip": "small, crumbling"}, "not ruled out: do not weld before it is"),
+    ],
+)
+@pytest.mark.parametrize("metal", ["grey iron", "unknown", "ductile iron"])
+def test_white_iron_by_the_files_own_tests_stops_whatever_metal_it_names(
+    metal: str, answers: dict[str, str], said: str
+) -> None:
+    """Once and in one line that names the tests, at the line of the metal."""
+    with pytest.raises(UserInputError) as caught:
+        job_from_text(text("", told(answers), metal), "my.toml")
+
+    (line,) = str(caught.value).splitlines()
+    assert line.startswith(f'my.toml:4: part.metal = "{metal}": under [tests] ')
+    assert said in line
+    assert all(test in line for test in answers if test != "chip" or answers is LEFT_ALONE)
+    assert "pacer identify" in line
+    job = job_from_text(text("", told(answers), metal), "my.toml", stops=False)
+    assert [stop.key for stop in gate.stops_of(job)] == ["part.metal"]
+
+
+@pytest.mark.parametrize(
+    "answers",
+    [
+        {},
+        {"rub": "no mark"},
+        {"ring": "dull thud", "chip": "small, crumbling"},
+        {"fracture": "white rim, dark centre"},
+        {"ring": "high, sharp", "chip": "long curl", "fracture": "dark grey, porous"},
+        {"file": "no answer of it"},
+        {"left": "white iron"},
+    ],
+)
+def test_tests_that_rule_white_iron_out_or_say_nothing_of_it_stop_nothing(
+    answers: dict[str, str],
+) -> None:
+    """A stop for every job would soon be read by nobody."""
+    assert job_from_text(text("", told(answers), "grey iron"), "my.toml").method == "hot"
+
+
+def test_a_metal_said_to_be_white_iron_stops_once() -> None:
+    """By the welder's word and by the tests alike: one line."""
+    with pytest.raises(UserInputError) as caught:
+        job_from_text(text("", told(LEFT_ALONE), "white iron"), "my.toml")
+
+    assert len(str(caught.value).splitlines()) == 1
+
+
+def test_white_iron_has_one_advice_everywhere() -> None:
+    """W08 says unweldable, no more: bolt or replace is common practice, of brazing nothing was seen."""
+    advice = row("metals", "white iron")
+    (stop,) = stops("white iron", "none", "hot", {})
+
+    assert (advice.status, "W08" in advice.source) == ("common practice", True)
+    for words in (advice.about, stop.instead):
+        assert "bolt a plate over it or replace it" in words
+        assert "braz" not in words
+
+
 def test_several_stops_are_all_told() -> None:
     """Each its line, so that none is met only after the first was mended."""
     with pytest.raises(UserInputError) as caught:
@@ -104,13 +182,22 @@ def test_every_question_is_about_a_key_and_answers_that_it_has() -> None:
 
 
 @pytest.mark.slow
-def test_a_run_of_such_a_job_is_refused_before_anything_is_recorded(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("part", "rest", "said"),
+    [
+        ('service = "lifting"', "", 'part.service = "lifting": out of scope'),
+        ("", told(LEFT_ALONE), 'part.metal = "grey iron": under [tests] white iron is all'),
+    ],
+)
+def test_a_run_of_such_a_job_is_refused_before_anything_is_recorded(
+    tmp_path: Path, part: str, rest: str, said: str
+) -> None:
     """Exit 2 and the stop's line, no traceback, no recording."""
     job, out = tmp_path / "job.toml", tmp_path / "out.jsonl"
-    job.write_text(text('service = "lifting"', "", "grey iron"), "utf-8")
+    job.write_text(text(part, rest, "grey iron"), "utf-8")
     done = run_script(job, out, "")
 
     assert done.code == 2
-    assert 'part.service = "lifting": out of scope' in done.err
+    assert said in done.err
     assert "Traceback" not in done.err
     assert not out.exists()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 
+import msgspec
 import pytest
 from scipy.integrate import quad, solve_ivp
 
@@ -19,7 +20,15 @@ from pacer.job.preheat import (
     preheat_energy,
     preheat_time,
 )
-from pacer.job.walk import bead_heat_j, bead_rise_dc, reheats, session_time, wait_time, walk
+from pacer.job.walk import (
+    bead_heat_j,
+    bead_rise_dc,
+    beat_s,
+    reheats,
+    session_time,
+    wait_time,
+    walk,
+)
 
 PLATE = (
     '[job]\nmethod = "{method}"\n[part]\nmetal = "grey iron"\nmass = "3.2 kg"\nwall = "12 mm"\n'
@@ -123,6 +132,34 @@ def test_a_cold_session_is_ruled_by_the_wait_between_beads() -> None:
     ten_s = walk(job, 50).time_s - walk(job, 40).time_s
 
     assert ten_s == pytest.approx(10 * (wait_time(job).value + 12.5), rel=0.15)
+
+
+@pytest.mark.parametrize(("which", "left"), [("all", 0), ("not root", 1), ("not root nor last", 2)])
+def test_a_run_that_is_left_unpeened_takes_no_time_to_peen(which: str, left: int) -> None:
+    """10 runs of 5 places, 15 s of peening each, no wait and no loss: 75 s less for each run."""
+    job = job_of(more=f'peen_runs = "{which}"\n')
+    assert (job.plan.runs, job.plan.places) == (10, 5)
+
+    longer_s = walk(job_of(), 50, loss=0.01, heat=0.01).time_s
+    assert longer_s == pytest.approx(50 * (12.5 + 15.0 + 25.0))
+    assert walk(job, 50, loss=0.01, heat=0.01).time_s == pytest.approx(longer_s - left * 75.0)
+    assert beat_s(job) == pytest.approx(52.5 - left * 1.5)
+    assert walk(job, 50).reheats <= walk(job_of(), 50).reheats
+
+
+def test_a_plan_without_peening_is_the_shorter_by_it() -> None:
+    """The forecast of the whole session and of its reheats, not the walk alone."""
+    none, peened = job_of(), job_of()
+    none = msgspec.structs.replace(none, bead=msgspec.structs.replace(none.bead, peen_s=0.0))
+    one_run = job_of(more='peen_runs = "not root"\n')
+    one_run = msgspec.structs.replace(
+        one_run, plan=msgspec.structs.replace(one_run.plan, runs=1, places=50)
+    )
+    beads = (50.0, 50.0, 50.0)
+
+    assert session_time(one_run, beads) == session_time(none, beads)
+    assert reheats(one_run, beads) == reheats(none, beads)
+    assert session_time(one_run, beads).value < session_time(peened, beads).value
 
 
 def test_a_long_job_goes_on_as_it_began() -> None:

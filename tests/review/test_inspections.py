@@ -34,9 +34,9 @@ def page(job: Job, *events: AnyEvent, **head: object) -> str:
     return "\n".join(review_lines("a.jsonl", *reviewed(job, *events, **head), Shown()))
 
 
-def lines(look: Inspection, shown: Shown | None = None) -> list[str]:
+def lines(look: Inspection, job: Job, shown: Shown | None = None) -> list[str]:
     """Return a look's lines."""
-    return list(inspection_lines(look, shown or Shown()))
+    return list(inspection_lines(look, job, shown or Shown()))
 
 
 def test_a_look_stands_with_its_date_and_each_imperfection_on_a_line(hot_job: Job) -> None:
@@ -76,6 +76,16 @@ def test_a_look_stands_with_its_date_and_each_imperfection_on_a_line(hot_job: Jo
         (Penetrant(20.0, 600.0), ["at least 5 min (with a maker's time of 5 min, the least"]),
         # Outside of what other sources have: ISO 3452-1 (from memory) and ASME V (secondary).
         (Penetrant(6.0, 1200.0), ["at least 10 min (", "10 to 50 °C"]),
+        # Row N01 (ISO 3452-1 clause 8.4.2, seen in the primary text): 5 to 60 min, whoever made it.
+        (
+            Penetrant(20.0, 120.0, maker_s=120.0),
+            ["at least 5 min; it stood only 2 min (", "maker's time of 2 min is outside of 5 min to"],
+        ),
+        (
+            Penetrant(20.0, 5400.0, maker_s=5400.0),
+            ["at least 1 h 30 min (", "maker's time of 1 h 30 min is", "on the part is outside of"],
+        ),
+        (Penetrant(maker_s=120.0), ["maker's time of 2 min is outside of 5 min to 1 h (ISO 3452-1"]),
         # A record made elsewhere: no surface so hot is ever asked for.
         (Penetrant(60.0, 600.0), ["let the part cool first"]),
         (
@@ -87,11 +97,11 @@ def test_a_look_stands_with_its_date_and_each_imperfection_on_a_line(hot_job: Jo
     ],
 )
 def test_what_is_published_of_the_dwell_stands_beside_it(
-    tested: Penetrant, told: list[str]
+    tested: Penetrant, told: list[str], hot_job: Job
 ) -> None:
     """Each with its source; nothing is told of what was not said."""
     look = Inspection(t_ms=0, look="penetrant", result="nothing found", penetrant=tested)
-    _, *remarks = lines(look)
+    _, *remarks = lines(look, hot_job)
 
     for words in told:
         assert any(words in remark for remark in remarks), remarks
@@ -111,7 +121,9 @@ def test_what_is_published_of_the_dwell_stands_beside_it(
         (Proof(arm_m=0.2, diameter_m=0.03), None),
     ],
 )
-def test_a_stress_is_computed_only_from_all_its_figures(loaded: Proof, mpa: float | None) -> None:
+def test_a_stress_is_computed_only_from_all_its_figures(
+    loaded: Proof, mpa: float | None, hot_job: Job
+) -> None:
     """And whatever is missing, it is no rating."""
     look = Inspection(t_ms=0, look="proof load", result="nothing found", proof=loaded)
     found = stress(loaded)
@@ -119,20 +131,38 @@ def test_a_stress_is_computed_only_from_all_its_figures(loaded: Proof, mpa: floa
     assert (found is None) == (mpa is None)
     if found is not None and mpa is not None:
         assert found / 1e6 == pytest.approx(mpa, rel=1e-3)
-    assert lines(look)[-1].startswith("No rating")
+    assert lines(look, hot_job)[-1].startswith("No rating")
     part = inspection_json(look)["proof"]
     assert isinstance(part, dict)
     assert part["nominal_stress_pa"] == found
 
 
+def test_the_strength_beside_a_proof_load_is_that_of_the_wall_that_was_given(hot_job: Job) -> None:
+    """EN 1561 GJL-250 (secondary page): 195 MPa up to 20 mm, 155 to 250 where nobody said it."""
+    loaded = Proof(1000.0, 0.2, width_m=0.05, height_m=0.02, grade="EN-GJL-250")
+    look = Inspection(t_ms=6000, look="proof load", result="not judged", proof=loaded)
+    measured = msgspec.structs.replace(hot_job.part, wall_m=0.012)
+    given = msgspec.structs.replace(
+        hot_job, part=measured, origin={**hot_job.origin, "part.wall": "given"}
+    )
+    guessed = msgspec.structs.replace(
+        given, origin={**hot_job.origin, "part.wall": "default: a guess"}
+    )
+
+    assert "\n  195 MPa in a wall of 20 mm, the next" in page(given, look)
+    assert "\n  155 MPa to 250 MPa: " in page(guessed, look)
+
+
 @given(look=INSPECTIONS)
 @settings(max_examples=150, deadline=None)
-def test_any_look_is_shown_and_nothing_of_it_obeys_a_terminal(look: Inspection) -> None:
+def test_any_look_is_shown_and_nothing_of_it_obeys_a_terminal(
+    hot_job: Job, look: Inspection
+) -> None:
     """Also with members of another look; every line printable, the JSON without NaN."""
     for shown in (Shown(), Shown("us")):
-        assert all(line.isprintable() for line in inspection_lines(look, shown))
+        assert all(line.isprintable() for line in inspection_lines(look, hot_job, shown))
     json.dumps(inspection_json(look), allow_nan=False)
-    by_this_look = "nothing found by this look" in lines(look)[0]
+    by_this_look = "nothing found by this look" in lines(look, hot_job)[0]
     assert by_this_look == (look.result == "nothing found")
 
 

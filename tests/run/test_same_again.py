@@ -6,6 +6,7 @@ import hashlib
 from pathlib import Path
 
 import msgspec
+import pytest
 from driving import hot_script, hot_told, live, press_next, same_again, scripted, steady
 from fakes import Doing, FakeClock
 
@@ -67,6 +68,22 @@ def test_a_replay_comes_to_the_states_of_the_live_session(hot_job: Job, tmp_path
     )
     snapshot = driven.driver.snapshot()
     assert _print_of(last[1]) == _print_of(snapshot.state)
+
+
+@pytest.mark.parametrize(("butter", "told"), [(True, "PEEN"), (False, "LOOK_UNPEENED")])
+def test_a_replay_follows_the_coated_faces_of_its_head(
+    hot_job: Job, tmp_path: Path, butter: bool, told: str
+) -> None:
+    """The root is left unpeened: the first run, or where faces are coated one that comes later."""
+    rules = msgspec.structs.replace(hot_job.bead, peen_runs="not root")
+    joint = msgspec.structs.replace(hot_job.joint, butter=butter)
+    job = msgspec.structs.replace(hot_job, joint=joint, bead=rules)
+    driven = scripted(tmp_path / "a.jsonl", job, hot_script(110))
+    driven.driver.run()
+
+    assert [cue.split()[1] for cue in driven.told()][-2:] == [told, "READY"]
+    assert Recording(driven.log.path).head.job.joint.butter is butter
+    same_again(driven)
 
 
 def test_a_lid_closed_over_a_cool_down_is_told_once(hot_job: Job, tmp_path: Path) -> None:

@@ -8,6 +8,8 @@ from pacer.job.job import Metal
 from pacer.job.metal.evidence import identified
 from pacer.job.metal.tests import shop_tests
 from pacer.screen.identify.course import Course, begin, take, to
+from pacer.screen.identify.view import IdentifyView, identify_view
+from pacer.units import Shown, System
 
 
 def go(course: Course, test: str) -> Course:
@@ -36,6 +38,21 @@ def speaking(
             if test.name != besides and right:
                 return {test.name: answer.word}
     raise AssertionError(f"no answer is for {fits}, against {against}")
+
+
+def seen(course: Course, title: str = "", units: System = "metric") -> IdentifyView:
+    """Return what is seen of a course."""
+    return identify_view(course, title, Shown(units))
+
+
+def column_of(metal: Metal) -> dict[str, str]:
+    """Return answers that each speak for one metal, and leave it alone as far as they can."""
+    answers = {}
+    for test in shop_tests():
+        fitting = [answer for answer in test.answers if metal in answer.fits]
+        if fitting:
+            answers[test.name] = min(fitting, key=lambda answer: len(answer.fits)).word
+    return answers
 
 
 def white() -> dict[str, str]:

@@ -182,19 +182,19 @@ def prepared(**kwargs: Any) -> Session:
     return Session(**kwargs)
 
 
-def preheating() -> Session:
+def preheating(job: Job = JOB) -> Session:
     """Heating up, not there yet."""
-    return Session().press("next").read(140.0, 5.0)
+    return Session(job).press("next").read(140.0, 5.0)
 
 
-def soaking() -> Session:
+def soaking(job: Job = JOB) -> Session:
     """At the preheat target, the soak counts."""
-    return preheating().read(262.0, 10.0)
+    return preheating(job).read(262.0, 10.0)
 
 
-def ready() -> Session:
+def ready(job: Job = JOB) -> Session:
     """The first bead may start."""
-    return soaking().read(262.0, 30.0).press("next").read(262.0, 2.0)
+    return soaking(job).read(262.0, 30.0).press("next").read(262.0, 2.0)
 
 
 def burning() -> Session:
@@ -221,6 +221,15 @@ def looking() -> Session:
 def paused() -> Session:
     """The rhythm stands still, five seconds into the peen."""
     return peening().press("pause").read(268.0, 5.0)
+
+
+def root_laid(beads: int = JOB.plan.places) -> Session:
+    """So many beads of a double V: after the five of the root the next lies on the other side."""
+    joint = msgspec.structs.replace(JOB.joint, preparation="double-V", access="both sides")
+    session = ready(msgspec.structs.replace(JOB, joint=joint))
+    for _ in range(beads):
+        session.press("next").read(262.0, 12.0).press("next").read(262.0, 16.0)
+    return session
 
 
 def waiting(temp_c: float = 312.0) -> Session:

@@ -77,6 +77,7 @@ MOMENTS: dict[str, Callable[[], Snapshot]] = {
             off=("sound is off: no device", "the lamp on the second port was lost: unplugged")
         )
     ),
+    "turn": lambda: _with_history(fd.root_laid().snapshot()),
     "wait": lambda: _with_history(fd.waiting().snapshot()),
     "reheat": lambda: _with_history(fd.reheating().snapshot()),
     "too-hot": lambda: fd.holding().read(310.0, 20.0).snapshot(),

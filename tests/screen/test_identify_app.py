@@ -31,10 +31,12 @@ def play(
     script: Script,
     answers: Mapping[str, str] | None = None,
     size: tuple[int, int] = (80, 24),
-    **looks: str,
+    *,
+    theme: str = "dark",
+    characters: str = "unicode",
 ) -> IdentifyApp:
     """Run the application, let the script press keys, and return it."""
-    app = IdentifyApp(answers or {}, "Cracked foot", **looks)
+    app = IdentifyApp(answers or {}, "Cracked foot", theme=theme, characters=characters)
 
     async def run() -> None:
         async with app.run_test(size=size) as pilot:
@@ -129,17 +131,18 @@ def test_the_last_answer_is_taken_back(key: str) -> None:
 
 
 def test_leaving_asks_and_only_its_two_keys_end_it() -> None:
-    """L leaves without the answers; Esc, and any other key, goes on."""
+    """X leaves without the answers; L beside K, Esc, and any other key, goes on."""
 
     async def script(app: IdentifyApp, keys: Typing) -> None:
         await keys.press("1", "escape")
         assert "keep 1 answer?" in whole(app)
-        await keys.press("x")
-        assert app.course.shop_test.title in painted.lines_of(app)[1]
-        await keys.press("q")
+        for other in ("l", "j", "f5", "escape"):
+            await keys.press(other)
+            assert app.course.shop_test.title in painted.lines_of(app)[1]
+            await keys.press("q")
         await keys.press("ctrl+c")
         assert "keep 1 answer?" in whole(app)
-        await keys.press("l")
+        await keys.press("x")
 
     app = play(script)
     assert (app.kept, app.return_code) == (None, 0)

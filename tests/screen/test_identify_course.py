@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from answering import answered, contradictory, go, white
+from answering import answered, column_of, contradictory, go, white
 
 from pacer.job.metal.evidence import identified, next_test
 from pacer.job.metal.tests import CANT_TELL, shop_tests
@@ -29,6 +29,14 @@ NAMES = [test.name for test in shop_tests()]
 def test_it_begins_at_the_test_that_tells_most() -> None:
     """The engine's own suggestion, with nothing answered."""
     assert begin({}).shop_test.name == next_test({})
+
+
+def test_it_begins_at_the_result_where_no_test_would_tell_more() -> None:
+    """A job file whose answers leave one metal; Esc goes to the tests."""
+    done = column_of("grey iron")
+    assert next_test(done) is None
+    assert begin(done).page == "result"
+    assert turn_to(begin(done), "test").page == "test"
 
 
 def test_an_answer_is_kept_and_leads_to_the_test_that_now_tells_most() -> None:

@@ -23,7 +23,7 @@ print("returned", sorted((run_identify({}, "Cracked foot", read_settings()) or {
 @pytest.mark.slow
 @pytest.mark.parametrize("keep", [True, False])
 def test_answers_come_back_where_they_are_kept_and_the_terminal_is_as_it_was(keep: bool) -> None:
-    """An answer, then Q, then K or L; the mouse is left to the terminal."""
+    """An answer, then Q, then K or X; the mouse is left to the terminal."""
     first = begin({}).shop_test
     with Terminal(RUN) as terminal:
         terminal.until_text("Q  close")
@@ -33,7 +33,7 @@ def test_answers_come_back_where_they_are_kept_and_the_terminal_is_as_it_was(kee
         assert b"1000" not in terminal.left_on()
         terminal.type("q")
         terminal.until_text("keep 1 answer?")
-        terminal.type("k" if keep else "l")
+        terminal.type("k" if keep else "x")
         assert terminal.ended() == 0
         kept = [(first.name, CANT_TELL)] if keep else []
         assert f"returned {kept!r}" in terminal.raw.decode()

@@ -32,6 +32,18 @@ def test_every_side_has_its_own_source_and_the_row_its_weakest_status(found: Row
         assert side.status in side.told
 
 
+def test_sides_whose_status_nobody_wrote_down_are_not_told_as_seen() -> None:
+    """trade.md section 0 gives no status to these five: they stand as from memory."""
+    unknown = {
+        (found.id, side.status)
+        for found in DISAGREEMENTS
+        for side in sides(found)
+        if "how far it was seen is not noted" in side.source
+    }
+
+    assert unknown == {(name, "from memory") for name in ("D07", "D08", "D09", "D11", "D15")}
+
+
 @each
 def test_a_side_that_names_a_row_has_the_rows_status(found: Row) -> None:
     """The same fact must not be seen in one table and remembered in another."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import ht
 import pytest
-from kept import COMPUTED, MEMORY, PRIMARY, SECONDARY, values
+from kept import COMPUTED, MEMORY, PRACTICE, PRIMARY, SECONDARY, values
 
 from pacer.heat.arc import EFFICIENCY, arc_energy_kj_mm, efficiency, heat_input_kj_mm
 from pacer.heat.t85 import SHAPE_FACTORS
@@ -69,12 +69,23 @@ def test_heat_input_by_the_published_k(
 
 
 def test_what_is_computed_with_is_what_the_tables_hold() -> None:
-    """k of every process in the tables of processes and of heat input is the one computed with."""
-    kept = {**row("heat_input", "H03").values["k"], **row("heat_input", "H03b").values["k"]}
+    """k of every process is a published one (H03) or a remembered one (H03b), never a custom."""
+    kept = {
+        **values("heat_input", "H03", SECONDARY)["k"],
+        **values("heat_input", "H03b", MEMORY)["k"],
+    }
 
     assert kept == EFFICIENCY
     for process in load("processes"):
-        assert process.values["k"] == kept[process.id] == efficiency(process.id)
+        assert process.status == PRACTICE
+        assert "k" not in process.values
+        assert kept[process.id] == efficiency(process.id)
+
+
+def test_whose_k_was_seen() -> None:
+    """trade.md H03: 111, 135, 141 and 121 on a steel maker's page; 131 only from memory."""
+    assert set(row("heat_input", "H03").values["k"]) == {"111", "135", "121", "141"}
+    assert "131" in row("heat_input", "H03b").values["k"]
 
 
 @from_memory

@@ -252,6 +252,95 @@ def test_limits_of_fume_and_gas() -> None:
     assert values("fume", "X09", SECONDARY)["idlh_ppm"] == 1200
 
 
+def test_air_where_a_coating_is_welded_on() -> None:
+    """Michigan R 325.62108 and WAC 296-24-71513(3): both texts seen; cadmium: a course's page.
+
+    The federal rule itself, 29 CFR 1910.252(c)(6)-(9), was not found in the stored pages.
+    """
+    for name, words in (
+        (
+            "X16",
+            (
+                "lead or cadmium coatings local exhaust or an air-line respirator",
+                "zinc or chromium",
+            ),
+        ),
+        ("X16b", ("indoors or in a confined space", "lead paint", "local exhaust")),
+    ):
+        values("fume", name, PRIMARY)
+        assert all(word in row("fume", name).about for word in words)
+    values("fume", "X16c", SECONDARY)
+    assert "cadmium" in row("fume", "X16c").about
+
+
+def test_phosgene_is_cited_from_what_was_seen() -> None:
+    """Two makers' manuals say it of heat and of the arc's light; OSHA's sentence was not found."""
+    values("fume", "X17", SECONDARY)
+    told = row("fume", "X17").told
+
+    assert "trichloroethylene and perchloroethylene" in told
+    assert "1910.252(c)(11) itself was not seen" in told
+
+
+@pytest.mark.parametrize("process", ["111", "141", "135", "131"])
+def test_customary_figures_of_a_process_are_not_told_as_a_pages(process: str) -> None:
+    """Volts, diameters, stub and yield are common practice; only k was on a page (H03)."""
+    values("processes", process, PRACTICE)
+
+
+def test_never_two_sounds_at_once_is_only_a_blogs_word() -> None:
+    """G13: the Norwegian and the Italian rule (primary) say the rest."""
+    values("signals", "G13", PRIMARY)
+    values("signals", "G13b", SECONDARY)
+    assert "two sounds" not in row("signals", "G13").about
+    assert "two sounds" in row("signals", "G13b").about
+
+
+@from_memory
+def test_post_heating_is_not_stress_relief() -> None:
+    """Q05, ISO 15609-1, clause not seen: post-heating is for hydrogen, PWHT is another item."""
+    values("specification", "Q05", MEMORY)
+    items = values("specification", "Q01", SECONDARY)["items"]
+
+    assert {"post-heating", "post-weld heat treatment"} <= set(items)
+    assert "hydrogen" in row("specification", "Q05").about
+
+
+def test_a_cold_part_doubles_the_codes_penetration_time() -> None:
+    """N07, ASME V article 6 by an inspection trade's page: 50-125 °F 5 min, 40-50 °F doubled."""
+    known = values("penetrant", "N07", SECONDARY)
+
+    assert (known["temp_c"], known["time_s"]) == ([10.0, 52.0], 5 * 60)
+    assert (known["cold_c"], known["cold_s"]) == ([4.0, 10.0], 2 * 5 * 60)
+
+
+def test_the_institutes_words_for_ductile_iron_are_not_made_stronger() -> None:
+    """W04-W06, the page read again: "is required", "may require", "may be necessary"."""
+    assert "is required" in row("preheat", "W04").about
+    assert "may be required" in row("preheat", "W05").about
+    assert "may be necessary" in row("preheat", "W06").about
+
+
+def test_a_page_is_not_made_to_say_what_shops_say() -> None:
+    """The page on preparing cast iron, read again: paraffin, 450 °C, 15 min; flame and brush."""
+    burnt, smeared = row("repair", "R01"), row("repair", "R03")
+
+    assert values("repair", "R01", SECONDARY) == {"temp_c": 450.0, "hold_s": 15 * 60}
+    assert "paraffin" in burnt.about
+    assert "smoke" not in burnt.about
+    assert "oxidising flame" in smeared.about
+    for name in ("R01b", "R03b"):
+        values("repair", name, PRACTICE)
+
+
+def test_how_hot_a_casting_may_get_is_kept() -> None:
+    """W02 (an oxy-fuel handbook's page) and W12 (a maker's guideline, 1450 °F): upper warnings."""
+    values("preheat", "W02", SECONDARY)
+
+    assert "dull red" in row("preheat", "W02").about
+    assert values("preheat", "W12", SECONDARY)["critical_c"] == 788.0
+
+
 @from_memory
 def test_nickel_in_the_deposit() -> None:
     """F04: AWS A5.15's composition table was not seen; from memory, confidence high."""

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Callable, Iterator
+from typing import Any, NamedTuple
 
 import msgspec
 
-from pacer.cli.answers import one_of
-from pacer.cli.asking import ask, ask_photo, may_write
+from pacer.cli.asking import ask, ask_photo, may_write, noted
 from pacer.cli.inspection.imperfections import imperfection, listed
 from pacer.cli.inspection.looks import LOOKS
-from pacer.cli.inspection.members import HEARD, RESULTS, inspection, member
+from pacer.cli.inspection.members import HEARD, RESULTS, contradiction, inspection, member
+from pacer.cli.repair_answers import one_of
 from pacer.job.columns import laid_out
 from pacer.job.penetrant import Dwell
 from pacer.recording.limits import MOST_IMPERFECTIONS
 from pacer.recording.reader import Recording
 from pacer.review.inspections import developer_span, dwell_words, inspection_lines, told_dwell
 from pacer.session.events import Inspection
-from pacer.session.inspection import Imperfection, Look, Penetrant
+from pacer.session.inspection import Imperfection, Look, Looked, Penetrant
 from pacer.text import clean
 from pacer.trade.rows import row
 from pacer.units import Shown
@@ -49,7 +49,15 @@ _CHOICES: dict[str, tuple[str, ...]] = {
 }
 
 
-def asked(recording: Recording, shown: Shown) -> list[Inspection] | None:
+class Asked(NamedTuple):
+    """What was answered."""
+
+    looks: list[Inspection]
+    options: list[list[str]]
+    "The same as options of the command, look by look."
+
+
+def asked(recording: Recording, shown: Shown) -> Asked | None:
     """Ask look by look, show what would be written, ask once more; None: write nothing.
 
     A wrong answer is told in a line and asked again. The end of input (Ctrl+D) leaves the
@@ -58,62 +66,80 @@ def asked(recording: Recording, shown: Shown) -> list[Inspection] | None:
     print(f"{recording.name}: {clean(recording.head.job.title)}")
     print("Which looks were done? Enter: not done, not known. Ctrl+D: no more looks.\n")
     made: list[Inspection] = []
+    options: list[list[str]] = []
     try:
         for look in LOOKS:
-            found = _look(look, recording, shown)
+            said = [f"--look={look}"]
+            found = _look(look, recording, shown, said)
             if found is not None:
                 made.append(found)
+                options.append(said)
             print()
     except EOFError:
         print()
     if not made:
         return None
     try:
-        by = ask("Who looked?", lambda answer: member("by", answer, "found", shown)) or {}
+        who: list[str] = []
+        by = ask("Who looked?", _taking("by", shown, who)) or {}
+        options = [[*said, *who] for said in options]
         made = [msgspec.structs.replace(each, **by) for each in made]
         print()
         for each in made:
-            for line in inspection_lines(each, shown):
+            for line in inspection_lines(each, recording.head.job, shown):
                 print("\n".join(laid_out(line)))
-        return made if may_write(recording.name) else None
+        return Asked(made, options) if may_write(recording.name) else None
     except EOFError:
         print()
         return None
 
 
-def _look(look: Look, recording: Recording, shown: Shown) -> Inspection | None:
-    result = ask(
-        look.upper(),
-        lambda answer: one_of(answer, RESULTS, "found"),
-        means=LOOKS[look].tells,
-        choices=RESULTS,
-    )
-    if result is None:
-        return None
+def _look(look: Look, recording: Recording, shown: Shown, said: list[str]) -> Inspection | None:
+    """Ask about one look until its answers go together; they are added to `said` as options."""
+    while True:
+        options: list[str] = []
+        result = ask(
+            look.upper(),
+            noted("result", options, lambda answer: one_of(answer, RESULTS, "found")),
+            means=LOOKS[look].tells,
+            choices=RESULTS,
+        )
+        if result is None:
+            return None
+        made = _seen(look, result, recording, shown, options)
+        wrong = contradiction(inspection(look, result, made))
+        if wrong is None:
+            break
+        print("\n".join(laid_out(f"{wrong[1]}. Once more:")))
+    said += options
+    made.update(ask("Anything else, in words?", _taking("text", shown, said)) or {})
+    photo = "A photo? its file; the name and a checksum are kept"
+    made.update(ask_photo(photo, _taking("photo", shown, said)) or {})
+    return inspection(look, result, made)
+
+
+def _seen(
+    look: Look, result: Looked, recording: Recording, shown: Shown, said: list[str]
+) -> dict[str, Any]:
+    """Ask what goes with this look only."""
     made: dict[str, Any] = {}
     for name in LOOKS[look].options:
         if name == "dwell":
             _tell_dwell(made, shown)
-        made.update(_asked(name, shown))
+        made.update(_asked(name, shown, said))
     if result == "imperfections found":
-        made["imperfections"] = tuple(_imperfections(recording))
-    made.update(
-        ask("Anything else, in words?", lambda answer: member("text", answer, "found", shown)) or {}
-    )
-    made.update(
-        ask_photo(
-            "A photo? its file; the name and a checksum are kept",
-            lambda answer: member("photo", answer, "found", shown),
-        )
-        or {}
-    )
-    return inspection(look, result, made)
+        made["imperfections"] = tuple(_imperfections(recording, said))
+    return made
 
 
-def _asked(name: str, shown: Shown) -> dict[str, Any]:
+def _taking(name: str, shown: Shown, said: list[str]) -> Callable[[str], dict[str, Any]]:
+    return noted(name, said, lambda answer: member(name, answer, "found", shown))
+
+
+def _asked(name: str, shown: Shown, said: list[str]) -> dict[str, Any]:
     answered = ask(
         _TEXTS[name],
-        lambda answer: member(name, answer, "found", shown),
+        _taking(name, shown, said),
         means=_developer_rows() if name == "developer" else "",
         choices=_CHOICES.get(name, ()),
     )
@@ -134,14 +160,14 @@ def _developer_rows() -> str:
     return "; ".join(parts)
 
 
-def _imperfections(recording: Recording) -> Iterator[Imperfection]:
+def _imperfections(recording: Recording, said: list[str]) -> Iterator[Imperfection]:
     """Ask for one after the other; `?` shows the table."""
     text = "Which? number or words, then bead, place, size: 1046 bead 3 2 mm"
     means = "ISO 6520-1; a place after at: stray arc at the left end; ? shows all of them"
     for _ in range(MOST_IMPERFECTIONS):
         found = ask(
             text,
-            lambda answer: imperfection(answer, "found", recording),
+            noted("imperfection", said, lambda answer: imperfection(answer, "found", recording)),
             means=means,
             listed=listed,
         )

@@ -11,12 +11,12 @@ from typing import Any
 
 import msgspec
 
-from pacer.cli.answers import one_of
-from pacer.cli.asking import agreed
-from pacer.cli.inspection.asked import asked
+from pacer.cli.asking import agreed, as_commands
+from pacer.cli.inspection.asked import Asked, asked
 from pacer.cli.inspection.imperfections import imperfection
 from pacer.cli.inspection.looks import GOES_WITH, LOOKS
-from pacer.cli.inspection.members import RESULTS, inspection, member
+from pacer.cli.inspection.members import RESULTS, contradiction, inspection, member
+from pacer.cli.repair_answers import one_of
 from pacer.cli.told import tell_written
 from pacer.clock import BootClock, stamp
 from pacer.errors import PacerError, UserInputError
@@ -24,7 +24,7 @@ from pacer.job.columns import laid_out
 from pacer.recording.limits import MOST_IMPERFECTIONS
 from pacer.recording.reader import Recording
 from pacer.review.inspections import inspection_json, inspection_lines
-from pacer.run.afterwards import append_afterwards
+from pacer.run.afterwards import append_afterwards, check_writable
 from pacer.session.events import Inspection
 from pacer.settings import read_settings
 from pacer.text import clean
@@ -42,23 +42,26 @@ def inspect(args: argparse.Namespace) -> int:
     given = {name: value for name in names if (value := getattr(args, name)) is not None}
     by_option = bool(given or args.imperfection)
     if by_option:
-        looks: list[Inspection] | None = [from_options(given, args.imperfection, recording, shown)]
+        told: Asked | None = Asked(
+            [from_options(given, args.imperfection, recording, shown)], options=[]
+        )
     elif sys.stdin.isatty() and sys.stdout.isatty():
-        looks = asked(recording, shown)
+        check_writable(recording)
+        told = asked(recording, shown)
     else:
         raise UserInputError(
             f'{recording.name}: no terminal to ask on; write --look visual --result "nothing '
             'found", and what is known of it (pacer inspect --help)'
         )
-    if looks is None:
+    if told is None:
         print("nothing written")
         return 1
-    for look in _write(recording, looks, said=not args.json):
+    for look in _write(recording, told, said=not args.json):
         if args.json:
             print(json.dumps(inspection_json(look)))
         elif by_option:
             # What was asked about was shown before it was written.
-            for line in inspection_lines(look, shown):
+            for line in inspection_lines(look, recording.head.job, shown):
                 print("\n".join(laid_out(line)))
     return 0
 
@@ -74,24 +77,24 @@ def offer(path: Path, shown: Shown) -> None:
         if not agreed("Write down the inspection now?"):
             return
         recording = Recording(path)
-        looks = asked(recording, shown)
-        if looks is None:
+        check_writable(recording)
+        told = asked(recording, shown)
+        if told is None:
             print("nothing written")
         else:
-            _write(recording, looks, said=True)
+            _write(recording, told, said=True)
     except EOFError:
         print()
     except PacerError as error:
         print(f"pacer: {error}", file=sys.stderr)
 
 
-def _write(
-    recording: Recording, looks: Sequence[Inspection], *, said: bool
-) -> tuple[Inspection, ...]:
+def _write(recording: Recording, told: Asked, *, said: bool) -> tuple[Inspection, ...]:
     """Write the looks down, and say where if that is to be `said`; return them as recorded."""
     wall = stamp(BootClock().wall())
-    stamped = [msgspec.structs.replace(look, wall=wall) for look in looks]
-    written = append_afterwards(recording, stamped)
+    stamped = [msgspec.structs.replace(look, wall=wall) for look in told.looks]
+    with as_commands("inspect", recording.path, told.options):
+        written = append_afterwards(recording, stamped)
     tell_written(recording, written.path, "the inspection")
     if said:
         print(f"recorded, in {clean(str(written.path))}")
@@ -131,7 +134,10 @@ def from_options(
         if name in given:
             made.update(member(name, given[name], _option(name), shown))
     found = tuple(imperfection(text, "--imperfection", recording) for text in imperfections)
-    return inspection(look, result or "imperfections found", {**made, "imperfections": found})
+    whole = inspection(look, result or "imperfections found", {**made, "imperfections": found})
+    if (wrong := contradiction(whole)) is not None:
+        raise UserInputError(f"{_option(wrong[0])}: {wrong[1]}")
+    return whole
 
 
 def _option(name: str) -> str:

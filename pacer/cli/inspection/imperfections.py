@@ -7,7 +7,7 @@ import functools
 import re
 from typing import NamedTuple
 
-from pacer.cli.answers import bead_number, more_than_nothing
+from pacer.cli.repair_answers import bead_number, more_than_nothing
 from pacer.errors import UserInputError
 from pacer.recording.reader import Recording
 from pacer.session.inspection import Imperfection
@@ -16,6 +16,8 @@ from pacer.trade.rows import load
 from pacer.units import spellings
 
 _PLACE_CHARS = 60
+_SAID_CHARS = 60
+_EXPECTED = "expected a number of ISO 6520-1 or words of a name"
 _MOST_TOLD = 12
 "Of imperfections that words may mean, so many are told."
 
@@ -48,7 +50,7 @@ def find(text: str, where: str) -> Known:
     for each in table:
         if said == str(each.number):
             return each
-    wanted = f'{where} "{clean(text, 60)}"'
+    wanted = f'{where} "{clean(text, _SAID_CHARS)}"'
     if said.isdigit():
         numbers = [str(each.number) for each in table]
         near = difflib.get_close_matches(said, numbers, 3, 0.6) or numbers[:3]
@@ -66,7 +68,7 @@ def find(text: str, where: str) -> Known:
     names = {_folded(each.name): each for each in table}
     near = difflib.get_close_matches(said, names, 3, 0.5)
     told = "; ".join(f"{names[name].number} {names[name].name}" for name in near)
-    hint = f"did you mean {told}?" if told else "expected a number of ISO 6520-1 or words of a name"
+    hint = f"did you mean {told}?" if told else _EXPECTED
     raise UserInputError(f"{wanted}: {hint}")
 
 
@@ -93,27 +95,40 @@ def _size() -> re.Pattern[str]:
 def imperfection(text: str, where: str, recording: Recording) -> Imperfection:
     """Return what `1046 bead 3 2 mm` or `stray arc at the left end` says.
 
-    The size and the bead may stand anywhere, the place after `at`. Raises `UserInputError`.
+    The size and the bead may stand anywhere, the place after `at`. Raises `UserInputError`, one
+    line with all that was found, and which part of it is meant.
     """
-    rest, size_m, said_bead = text, None, ""
+    all_of_it = f'"{clean(text, _SAID_CHARS)}"'
+    try:
+        return _parted(text, recording)
+    except UserInputError as error:
+        said = str(error).strip()
+        found = said if said.startswith(f"{all_of_it}:") else f"{all_of_it}: {said}"
+        raise UserInputError(f"{where} {found}") from None
+
+
+def _parted(text: str, recording: Recording) -> Imperfection:
+    where, rest, size_m, said_bead = "", text, None, ""
     if found := _size().search(rest):
         size_m = more_than_nothing(found[1], "length", where)
         rest = rest[: found.start()] + rest[found.end() :]
     if found := _BEAD.search(rest):
         said_bead = found[1].strip(",;")
         rest = rest[: found.start()] + rest[found.end() :]
-    which, place = _with_place(rest.strip(" ,;"), where)
+    which, place = _with_place(rest.strip(" ,;"))
     bead = bead_number(said_bead, where, recording) if said_bead else None
     return Imperfection(number=which.number, name=which.name, bead=bead, place=place, size_m=size_m)
 
 
-def _with_place(text: str, where: str) -> tuple[Known, str]:
+def _with_place(text: str) -> tuple[Known, str]:
     """Return the imperfection and the place after `at`, which some names have in them too."""
+    if not _AT.split(text)[0].strip():
+        raise UserInputError(f"which imperfection is missing; {_EXPECTED}")
     ends = [at.start() for at in _AT.finditer(text)]
     for end in (len(text), *reversed(ends)):
         try:
             place = _AT.sub("", text[end:], count=1)
-            return find(text[:end].strip(" ,;"), where), clean(place.strip(" ,;"), _PLACE_CHARS)
+            return find(text[:end].strip(" ,;"), ""), clean(place.strip(" ,;"), _PLACE_CHARS)
         except UserInputError as error:
             wrong = error
     raise wrong

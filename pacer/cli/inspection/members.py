@@ -6,7 +6,8 @@ import re
 from collections.abc import Mapping
 from typing import Any, cast, get_args
 
-from pacer.cli.answers import (
+from pacer.cli.inspection.looks import GOES_WITH
+from pacer.cli.repair_answers import (
     TEXT_CHARS,
     more_than_nothing,
     one_of,
@@ -46,7 +47,7 @@ def member(name: str, text: str, where: str, shown: Shown) -> dict[str, Any]:
     Raises `UserInputError`, one line that begins with `where`.
     """
     made = _member(name, text, where, shown)
-    if wrong := wrong_in(inspection("visual", "not judged", made)):
+    if wrong := wrong_in(inspection(GOES_WITH.get(name, "visual"), "not judged", made)):
         raise UserInputError(f'{where} "{clean(text, 40)}": {wrong}')
     return made
 
@@ -109,6 +110,17 @@ def inspection(look: Look, result: Looked, made: Mapping[str, Any]) -> Inspectio
         proof=Proof(**proof) if proof else None,
         **rest,
     )
+
+
+def contradiction(look: Inspection) -> tuple[str, str] | None:
+    """Return the answer that doesn't go with the others of a look, and why; None if all do."""
+    if look.result == "imperfections found" and not look.imperfections:
+        return "imperfection", 'none is named with "imperfections found"; expected at least one'
+    if look.result == "nothing found" and look.ring == "dull":
+        return "heard", 'a dull ring is no "nothing found"; expected "not judged" or what was found'
+    if look.welded and look.opened is False:
+        return "welded", "not opened from behind, so not welded there; expected yes to both, or no"
+    return None
 
 
 def _taken(rest: dict[str, Any], names: tuple[str, ...]) -> dict[str, Any]:

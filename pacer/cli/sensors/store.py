@@ -51,6 +51,7 @@ def _rewrite(stays: Callable[[SensorCorrection], bool], made: SensorCorrection |
         text = path.read_text(encoding="utf-8") if path.exists() else ""
         document = tomlkit.parse(text)
         _set_tables(document, kept, made)
+        path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, tomlkit.dumps(document))
     except TOMLKitError as error:
         # The two TOML readers do not agree about every corner; the file is left alone.

@@ -68,6 +68,7 @@ def _joint(filled: Filled) -> Joint:
         root_face_m=filled["joint.root_face"],
         depth_m=filled["joint.depth"],
         gap_m=filled["joint.gap"],
+        butter=filled["joint.butter"] == "yes",
     )
 
 

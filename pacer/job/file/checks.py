@@ -67,12 +67,13 @@ def _cold_keys(filled: Filled, given: frozenset[str]) -> Iterator[Fault]:
 
 
 def _stops(filled: Filled) -> Iterator[Fault]:
-    facts = {name: filled[name] for name in FACTS if filled.has(name)}
+    names = (name for name in keys() if name in FACTS or name.startswith("tests."))
+    facts = {name: filled[name] for name in names if filled.has(name)}
     method = filled["job.method"]
     for stop in stops(filled["part.metal"], filled["part.service"], method, facts):
         # Whether uneven heat stops it is known only where the method is.
         keys_ = (stop.key, "job.method") if stop.key == "heating.even" else (stop.key,)
-        yield Fault(keys_, stop.line)
+        yield Fault(keys_, stop.line, stop=True)
 
 
 def _hot_band(filled: Filled) -> Iterator[Fault]:
@@ -103,10 +104,32 @@ def _hot_band(filled: Filled) -> Iterator[Fault]:
     if floor_c < preheat_c < ceiling_c and not floor_c <= hold_c <= ceiling_c:
         text = f"outside the band; write {floor_c:g} to {ceiling_c:g} degC"
         yield Fault(("postheat.temperature", *band), text)
-    until_c = filled["cooldown.until"]
-    if until_c >= floor_c:
+    yield from _nothing_to_cool(filled)
+
+
+def _nothing_to_cool(filled: Filled) -> Iterator[Fault]:
+    """Yield a fault where the cool-down would end above the floor: of the band, if it is low."""
+    floor_c, until_c = filled["band.floor"], filled["cooldown.until"]
+    if until_c < floor_c:
+        return
+    # The floor follows the first of them that is given.
+    band = ("band.floor", "band.preheat", "band.ceiling")
+    given = next((name for name in band if filled.origin.get(name) == "given"), None)
+    below = floor_c > filled["cooldown.ambient"] and filled.origin["cooldown.until"] == "given"
+    if given is None or below:
         text = f"not below the floor, so no cool-down; write less than {floor_c:g} degC"
         yield Fault(("cooldown.until", "band.floor", "band.preheat"), text)
+        return
+    what = (
+        "not above" if given == "band.floor" else f"puts the floor at {floor_c:g} degC, not above"
+    )
+    text = (
+        f"{what} the {until_c:g} degC at which the cool-down ends, so there would be none; "
+        f"write more than {filled[given] + until_c - floor_c:g} degC"
+    )
+    if given != "band.floor":
+        text += ", or give the floor too"
+    yield Fault((given, "cooldown.until", *band), text)
 
 
 def _cold_band(filled: Filled) -> Iterator[Fault]:

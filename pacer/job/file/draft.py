@@ -15,7 +15,8 @@ from typing import Any
 from pacer.errors import UserInputError
 from pacer.job.file.fill import Filled, fill
 from pacer.job.file.keys import Key, keys, sections
-from pacer.job.file.toml_text import parse_table
+from pacer.job.file.toml_tables import LEFT_OUT, before_next_table
+from pacer.job.file.toml_text import ended, parse_table, with_line_ends_of
 from pacer.job.file.typed import Given, in_file, written
 from pacer.job.file.values import convert
 from pacer.text import clean
@@ -29,7 +30,6 @@ _HEAD = """\
 # yourself take the # away; write for "…" what is known. `pacer plan` shows the plan.
 """
 _HEADING = re.compile(r"\s*\[\s*(\w+)\s*\]")
-_LEFT_OUT = re.compile(r"\s*#\s*(\w+)\s*=")
 _FACTS = "# Without a default; fill in what is known:"
 
 
@@ -63,17 +63,16 @@ def completed(text: str, name: str, answers: Mapping[str, Given], system: System
     every = {**there, **added}
     marked = _behind_marks(text)
     filled = defaults(every)
-    newline = "\r\n" if "\r\n" in text else "\n"
     try:
-        document: Any = tomlkit.parse(text if text.endswith("\n") else text + newline)
+        document: Any = tomlkit.parse(ended(text))
         for section in sections():
             lines = _section(section, every, filled, system, frozenset(there), marked)
             if not lines or (
                 section in before and not any(k.startswith(f"{section}.") for k in added)
             ):
                 continue
-            _add(document, section, newline.join([*lines, ""]), newline)
-        made: str = tomlkit.dumps(document)
+            _add(document, section, "\n".join([*lines, ""]))
+        made = with_line_ends_of(text, tomlkit.dumps(document))
         # The two TOML readers do not agree about every corner; nothing may change that was there.
         sound = _with_values(tomllib.loads(made)) == _with_values(_merged(before, added))
     except (TOMLKitError, tomllib.TOMLDecodeError, AttributeError, TypeError) as error:
@@ -105,25 +104,18 @@ def defaults(answers: Mapping[str, Given]) -> Filled:
     return fill(given)
 
 
-def _add(document: Any, section: str, lines: str, newline: str) -> None:
+def _add(document: Any, section: str, lines: str) -> None:
     """Put lines at the end of a table, or a new table at the end of the document."""
     import tomlkit
-    from tomlkit.items import Whitespace
 
     if section not in document:
-        made: Any = tomlkit.parse(f"{newline}[{section}]{newline}{lines}")
+        made: Any = tomlkit.parse(f"\n[{section}]\n{lines}")
         for key, item in made.body:
             document.append(key, item) if key is not None else document.add(item)
         return
-    table = document[section]
-    # Blank lines at its end stay between it and the next table.
-    body, blanks = table.value.body, []
-    while body and isinstance(body[-1][1], Whitespace):
-        blanks.append(body.pop()[1])
-    for key, item in tomlkit.parse(lines).body:
-        table.append(key, item) if key is not None else table.add(item)
-    for blank in reversed(blanks):
-        table.add(blank)
+    with before_next_table(document, section) as table:
+        for key, item in tomlkit.parse(lines).body:
+            table.append(key, item) if key is not None else table.add(item)
 
 
 def _merged(before: Mapping[str, Any], added: Mapping[str, Given]) -> dict[str, Any]:
@@ -152,7 +144,7 @@ def _behind_marks(text: str) -> frozenset[str]:
     for line in text.splitlines():
         if heading := _HEADING.match(line):
             section = heading[1]
-        elif left_out := _LEFT_OUT.match(line):
+        elif left_out := LEFT_OUT.match(line):
             found.add(f"{section}.{left_out[1]}")
     return frozenset(found)
 

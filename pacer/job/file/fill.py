@@ -10,13 +10,17 @@ from __future__ import annotations
 from typing import Any
 
 from pacer.heat.part import RHO_KG_M3
+from pacer.job.cover import least_box_m3, plate_m
 from pacer.job.file.keys import keys
 from pacer.job.file.values import convert
-from pacer.trade.rows import load, row
+from pacer.trade.rows import Row, load, row
 
 ANGLES_DEG = {"single-V": 60.0, "double-V": 60.0, "U": 20.0, "fillet weld": 90.0, "square": 0.0}
 DESIGNATIONS = {"111": "ENiFe-CI", "141": "ERNi-1", "135": "ERNi-CI", "131": "ERNi-CI"}
+_DESIGNATION_WHY = {"111": "row F01b for the choice of nickel-iron, seen in a secondary page"}
+_BARE_WHY = "bare nickel: common practice, no source; its name from memory"
 COLD_CEILING_C = 60.0
+_COLD_CEILING_WHY = "row B13, common practice; against it: row W18, a cooler one"
 
 
 class Filled:
@@ -46,10 +50,11 @@ class Filled:
             self.values[name] = value
             self.origin[name] = origin
 
-    def default(self, name: str, value: Any) -> None:
-        """Set a default whose words and reason are in the table of keys."""
+    def default(self, name: str, value: Any, why: str = "") -> None:
+        """Set a default; words and reason are the table's, or `why` where the case decides it."""
         key = keys()[name]
-        self.put(name, value, f"default: {'; '.join(t for t in (key.default_words, key.why) if t)}")
+        why = why or "; ".join(text for text in (key.default_words, key.why) if text)
+        self.put(name, value, f"default: {why}")
 
 
 def fill(given: dict[str, Any]) -> Filled:
@@ -63,10 +68,18 @@ def fill(given: dict[str, Any]) -> Filled:
     _filler(filled)
     (_hot_band if filled["job.method"] == "hot" else _cold_band)(filled)
     _cooldown(filled)
-    thin = filled["part.wall"] < 0.005
-    length_m = min(0.013 if thin else 0.025, filled["joint.crack_length"])
-    filled.default("bead.length", length_m)
+    _bead_length(filled)
     return filled
+
+
+def _bead_length(filled: Filled) -> None:
+    thin, joint_m = filled["part.wall"] < 0.005, filled["joint.crack_length"]
+    most_m, known = (0.013, "B03") if thin else (0.025, "B02")
+    if joint_m < most_m:
+        filled.default("bead.length", joint_m, f"the whole joint, within row {known}")
+    else:
+        wall = "in walls under 5 mm, " if thin else ""
+        filled.default("bead.length", most_m, f"{wall}row {known}, seen in a secondary page")
 
 
 def _part(filled: Filled) -> None:
@@ -108,10 +121,12 @@ def _joint(filled: Filled) -> None:
 
 def _filler(filled: Filled) -> None:
     process = row("processes", filled["filler.process"])
-    filled.default("filler.designation", DESIGNATIONS[process.id])
+    why = _DESIGNATION_WHY.get(process.id, _BARE_WHY)
+    filled.default("filler.designation", DESIGNATIONS[process.id], why)
     filled.default("filler.diameter", process.values["diameter_mm"] / 1000.0)
     filled.default("filler.voltage", process.values["volts_v"])
-    filled.default("filler.current", process.values.get("amps_a") or _rod_current_a(filled))
+    amps_a, why = _current_a(filled, process)
+    filled.put("filler.current", amps_a, f"default: {why}")
 
 
 def current_range_a(diameter_m: float) -> tuple[float, float] | None:
@@ -125,11 +140,21 @@ def current_range_a(diameter_m: float) -> tuple[float, float] | None:
     return None
 
 
-def _rod_current_a(filled: Filled) -> float:
+def _current_a(filled: Filled, process: Row) -> tuple[float, str]:
+    """Return a customary current, A, and who says so: row F06 knows covered electrodes only."""
+    if "amps_a" in process.values:
+        name = process.values["names"][0]
+        return process.values["amps_a"], f"customary for {name}; common practice, no source"
     diameter_m: float = filled["filler.diameter"]
     known = current_range_a(diameter_m)
-    # Between the rows: 26 A for each mm, which passes through the middle of the first.
-    return sum(known) / 2.0 if known else float(round(26.0 * diameter_m * 1000.0))
+    if known:
+        return sum(known) / 2.0, (
+            "middle of trade row F06 for the diameter; common practice (each maker differs)"
+        )
+    # It passes through the middle of the first row.
+    return float(round(26.0 * diameter_m * 1000.0)), (
+        "26 A for each mm of diameter, which row F06 does not have; our choice, no source"
+    )
 
 
 def _hot_band(filled: Filled) -> None:
@@ -144,7 +169,8 @@ def _hot_band(filled: Filled) -> None:
         filled.put("band.preheat", ceiling_c - 40.0, "computed: 40 K below the ceiling given")
     filled.default("band.preheat", 260.0)
     filled.default("band.floor", filled["band.preheat"] - 60.0)
-    filled.default("band.ceiling", filled["band.preheat"] + 40.0)
+    above = "40 K above the preheat target; common practice, no source"
+    filled.default("band.ceiling", filled["band.preheat"] + 40.0, above)
     filled.default("postheat.temperature", filled["band.preheat"])
     widths = (filled["band.ceiling"] - filled["band.floor"]) / 5.0
     below = (filled["band.preheat"] - filled["band.floor"]) / 2.0
@@ -158,7 +184,7 @@ def _cold_band(filled: Filled) -> None:
     for name in ("band.soak", "postheat.hold"):
         if filled.origin.get(name) != "given":
             filled.values[name], filled.origin[name] = 0.0, unused
-    filled.default("band.ceiling", COLD_CEILING_C)
+    filled.default("band.ceiling", COLD_CEILING_C, _COLD_CEILING_WHY)
     filled.put("postheat.temperature", filled["cooldown.ambient"], unused)
     _deadband(filled, (filled["band.ceiling"] - filled["cooldown.ambient"]) / 5.0)
 
@@ -169,12 +195,16 @@ def _deadband(filled: Filled, most_dc: float) -> None:
 
 def _cooldown(filled: Filled) -> None:
     hot = filled["job.method"] == "hot"
-    filled.default("cooldown.cover", "dry sand" if hot else "still air")
+    if hot:
+        filled.default("cooldown.cover", "dry sand", "row S09, seen in secondary pages")
+    else:
+        filled.default("cooldown.cover", "still air", "cold method; common practice, no source")
     cover, size = filled["cooldown.cover"], filled["part.size"]
-    boxed = cover in ("dry sand", "vermiculite")
-    part_m3 = size[0] * size[1] * size[2] if size else 0.0
-    if boxed:
-        filled.default("cooldown.volume", round(max(0.030, 4.0 * part_m3), 4))
+    if cover in ("dry sand", "vermiculite"):
+        # Without any mass, which is told as missing, the sizes stand in for nothing.
+        mass_kg = filled["part.mass"] if filled.has("part.mass") else 0.0
+        sizes = size or plate_m(mass_kg, filled["part.wall"])
+        filled.default("cooldown.volume", least_box_m3(sizes))
     if cover == "ceramic blanket":
         filled.default("cooldown.thickness", 0.050)
     if cover == "furnace":

@@ -27,6 +27,10 @@ def _line(key: Key) -> str:
     parts = [f"- **{key.word}**: {key.doc}"]
     if key.choices:
         parts.append("One of: " + ", ".join(f"`{choice}`" for choice in key.choices) + ".")
+    if key.also:
+        parts.append(
+            "Also: " + ", ".join(f"`{it}` for `{of}`" for it, of in key.also.items()) + "."
+        )
     if key.range:
         parts.append(f"From {key.range[0]} to {key.range[1]}.")
     default = key.default if key.default is not None else key.default_words

@@ -30,6 +30,8 @@ class Key(msgspec.Struct, frozen=True):
     range: tuple[str, str] | None = None
     "Least and greatest value allowed."
     choices: tuple[str, ...] = ()
+    also: dict[str, str] = {}
+    "Other words for choices, as a question may have put them."
     hot_only: bool = False
     "An error in a cold job."
     required: bool = False

@@ -21,14 +21,16 @@ class Mistake(NamedTuple):
     'In the form `table.key = "found": what is wrong; write …`.'
     missing: bool = False
     "The first key should be in the file and isn't."
+    stop: bool = False
+    "It stops a plan by what the part is, not by how the file is written."
 
 
 class JobFileError(UserInputError):
-    """A job file that can't be used; its mistakes in the order of the file's lines."""
+    """A job file that can't be used; what stops a plan first, then in the order of its lines."""
 
     def __init__(self, name: str, mistakes: Iterable[Mistake]) -> None:
         """Make the message: file and line before each mistake, at most forty of them."""
-        self.mistakes = tuple(sorted(mistakes, key=lambda mistake: mistake.line))
+        self.mistakes = tuple(sorted(mistakes, key=lambda each: (not each.stop, each.line)))
         lines = [
             f"{name}:{mistake.line}: {mistake.said}" if mistake.line else f"{name}: {mistake.said}"
             for mistake in self.mistakes

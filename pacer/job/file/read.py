@@ -19,6 +19,9 @@ from pacer.job.file.values import Fault, ValueFault, closest, convert, shown
 from pacer.job.job import Job
 from pacer.text import clean
 
+_FIRST_PAGE = ("job.title", "job.method", "part.metal", "part.service")
+"What is no fact and asked there all the same."
+
 
 @dataclasses.dataclass
 class _Reading:
@@ -32,14 +35,20 @@ class _Reading:
     mistakes: list[Mistake] = dataclasses.field(default_factory=list)
 
     def tell(
-        self, name: str, text: str, rests_on: tuple[str, ...] = (), *, missing: bool = False
+        self,
+        name: str,
+        text: str,
+        rests_on: tuple[str, ...] = (),
+        *,
+        missing: bool = False,
+        stop: bool = False,
     ) -> None:
         """Add a mistake at the line of a key or table, with the value found, if any."""
         line = self.lines.get(name, self.lines.get(name.split(".")[0], 0))
         found = f" = {shown(self.raw[name])}" if name in self.raw else ""
         on = (name, *(other for other in rests_on if other != name))
         said = f"{clean(name, 80)}{found}: {text}"
-        self.mistakes.append(Mistake(line, on, said, missing))
+        self.mistakes.append(Mistake(line, on, said, missing, stop))
 
 
 def read_job(path: str | Path, *, stops: bool = True) -> Job:
@@ -57,19 +66,39 @@ def job_from_text(text: str, name: str, *, stops: bool = True) -> Job:
 
     Raises JobFileError, or UserInputError for a text that is no TOML.
     """
-    reading = _Reading(clean(name), lines_of(text))
-    for table, content in parse_table(text, reading.name).items():
-        _read_table(reading, table, content)
+    reading = _values(text, name)
     for key in keys().values():
         if key.required and key.name not in reading.raw:
             _missing(reading, key.name)
     filled = fill(reading.given)
     for fault in faults(filled, frozenset(reading.raw), stopping=stops):
-        if not reading.bad.intersection(fault.keys):
+        # An answer that stops a plan was read; white iron stands in the tests, metal or no metal.
+        rests_on = fault.keys[1:] if fault.stop else fault.keys
+        if not reading.bad.intersection(rests_on):
             _tell_fault(reading, fault, filled.origin)
     if reading.mistakes:
         raise JobFileError(reading.name, reading.mistakes)
     return build(filled)
+
+
+def first_page_job(path: str | Path) -> Job:
+    """Return a job with only what a file answers to the first page's questions.
+
+    For a file that has mistakes: what stops a plan is asked before everything else. The rest
+    is made up and no plan. Without a method it is cold, which heat that isn't even doesn't stop.
+    Raises UserInputError for a file that can't be read or is no TOML.
+    """
+    given = _values(read_text(path), str(path)).given
+    asked = {name: value for name, value in given.items() if keys()[name].fact}
+    asked |= {name: given[name] for name in _FIRST_PAGE if name in given}
+    return build(fill({"job.method": "cold", "part.mass": 1.0, **asked}))
+
+
+def _values(text: str, name: str) -> _Reading:
+    reading = _Reading(clean(name), lines_of(text))
+    for table, content in parse_table(text, reading.name).items():
+        _read_table(reading, table, content)
+    return reading
 
 
 def _read_table(reading: _Reading, table: str, content: object) -> None:
@@ -134,7 +163,8 @@ def _tell_fault(reading: _Reading, fault: Fault, origin: dict[str, str]) -> None
     """Report at the fault's own key, or at the first of its keys that the file gives."""
     here = next((name for name in fault.keys if name in reading.given), fault.keys[0])
     if fault.missing or here == fault.keys[0]:
-        reading.tell(fault.keys[0], fault.text, fault.keys, missing=fault.missing)
+        missing, stop = fault.missing, fault.stop
+        reading.tell(fault.keys[0], fault.text, fault.keys, missing=missing, stop=stop)
     else:
         default = origin.get(fault.keys[0], "default").split(":")[0]
         text = f"{fault.keys[0]} ({default}) doesn't fit it: {fault.text}"

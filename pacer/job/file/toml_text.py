@@ -1,4 +1,4 @@
-"""A job file's bytes to a table and the line each key stands on.
+"""A job file's bytes to a table and the line each key stands on; and how it is written.
 
 tomllib keeps no line numbers, so the text is scanned for `[table]` and `key =`.
 The scan only serves messages: a key it can't place is reported without a line.
@@ -20,6 +20,9 @@ MAX_BYTES = 1_000_000
 _TABLE = re.compile(r'\s*\[\s*"?([^]"\s]+)"?\s*\]')
 _KEY = re.compile(r'\s*"?([\w.-]+)"?\s*=')
 _BARE_VALUE = re.compile(r"""\s*([\w-]+)\s*=\s*([^"'\[\s][^"'#]*)""")
+# Python's own limit is 4300 digits; blanks within a number are underscores.
+_LONG_NUMBER = re.compile(r"[0-9_]{4301,}")
+_LINE_END = re.compile(r"\r?\n")
 _AT_LINE = re.compile(r"\s*\(at line (\d+), column \d+\)")
 
 
@@ -56,6 +59,21 @@ def read_text(path: str | Path) -> str:
         raise UserInputError(f"{name}:{line}: not UTF-8 text; save it as UTF-8") from None
 
 
+def ended(text: str) -> str:
+    """Return the text with its last line ended; an empty one stays empty."""
+    return text if not text or text.endswith("\n") else text + "\n"
+
+
+def with_line_ends_of(text: str, made: str) -> str:
+    r"""Return what was made of a text with that text's line ends; where it mixes them, as it is.
+
+    >>> with_line_ends_of("a = 1\r\n", "a = 1\r\nb = 2\n")
+    'a = 1\r\nb = 2\r\n'
+    """
+    mixed = "\n" in text.replace("\r\n", "")
+    return made if mixed or "\r\n" not in text else _LINE_END.sub("\r\n", made)
+
+
 def parse_table(text: str, name: str) -> dict[str, Any]:
     """Return the TOML table, or raise UserInputError with the line where it breaks."""
     try:
@@ -63,12 +81,22 @@ def parse_table(text: str, name: str) -> dict[str, Any]:
     except RecursionError:
         raise UserInputError(f"{name}: nested too deeply; expected [table] and key lines") from None
     except ValueError as error:
+        if "set_int_max_str_digits" in str(error):
+            raise UserInputError(
+                f"{name}{_long_number(text)}: not TOML: a number of far too many digits"
+            ) from None
         message = clean(str(error), 200)
         found = _AT_LINE.search(message)
         where = f":{found[1]}" if found else ""
         message = _AT_LINE.sub("", message)
         hint = _unquoted(text, int(found[1])) if found else ""
         raise UserInputError(f"{name}{where}: not TOML: {message}{hint}") from None
+
+
+def _long_number(text: str) -> str:
+    """Return the place of the first number that the reader refuses for its length."""
+    found = _LONG_NUMBER.search(text)
+    return "" if found is None else f":{text.count(chr(10), 0, found.start()) + 1}"
 
 
 def _unquoted(text: str, line: int) -> str:

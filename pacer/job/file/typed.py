@@ -81,7 +81,11 @@ def typed(key: Key, text: str, system: units.System = "metric") -> Typed:
         return _sizes(key, text, unit)
     given = f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
     checked = convert(key, given)
-    if key.kind in ("text", "choice", "url"):
+    if key.kind == "choice":
+        # Another word for it is no other spelling: it is said what is kept.
+        same = " ".join(text.split()).casefold() == str(checked).casefold()
+        return Typed(str(checked), "" if same else f"taken as {checked}")
+    if key.kind in ("text", "url"):
         # In the spelling of the file, and with nothing that a terminal obeys.
         return Typed(str(checked))
     return Typed(given, f"taken as {given}" if given != text else "")
@@ -104,8 +108,8 @@ def written(key: Key, value: Any, system: units.System = "metric") -> Given:
     >>> from pacer.job.file.keys import keys
     >>> [written(keys()["band.floor"], 200.0, system) for system in ("metric", "us")]
     ['200 degC', '392 degF']
-    >>> [written(keys()["bead.peen"], time_s) for time_s in (15.0, 1200.0)]
-    ['15 s', '20 min']
+    >>> [written(keys()["bead.peen"], time_s) for time_s in (15.0, 60.0, 120.0, 130.0)]
+    ['15 s', '60 s', '2 min', '130 s']
     """
     if key.kind == "count":
         return int(value)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from dataclasses import dataclass
+from datetime import date, time
 from typing import Any, cast
 
 from pacer import units
@@ -13,6 +14,8 @@ from pacer.trade.rows import load
 
 SCHEMES = ("serial", "socket", "loop", "modbus", "practice", "hand", "file")
 _MAX_TEXT = 200
+_BITS = 128
+"A longer whole number is not shown: Python itself refuses to write some of them."
 
 
 @dataclass(frozen=True)
@@ -24,6 +27,8 @@ class Fault:
     text: str
     missing: bool = False
     "The first key should be in the file and isn't."
+    stop: bool = False
+    "It stops a plan by what the part is (`job/stops.py`), not by how the file is written."
 
 
 class ValueFault(Exception):
@@ -33,13 +38,17 @@ class ValueFault(Exception):
 def shown(value: object) -> str:
     """Return a foreign value as a job file would spell it, cleaned and short.
 
-    >>> shown(True), shown("a\\x1bb"), shown([1, 2])
-    ('true', '"a\N{REPLACEMENT CHARACTER}b"', '[1, 2]')
+    >>> shown(True), shown("a\\x1bb"), shown([1, 2]), shown(date(1979, 5, 27))
+    ('true', '"a\N{REPLACEMENT CHARACTER}b"', '[1, 2]', '1979-05-27')
     """
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
         return f'"{clean(value, 80)}"'
+    if isinstance(value, date | time):
+        return value.isoformat()
+    if isinstance(value, int) and value.bit_length() > _BITS:
+        return "a very long number"
     if isinstance(value, list):
         return f"[{', '.join(shown(item) for item in value[:5])}{', …' if value[5:] else ''}]"
     return "a table" if isinstance(value, dict) else clean(repr(value), 40)
@@ -138,6 +147,8 @@ def _choice(key: Key, text: str) -> str:
     for choice in key.choices:
         if choice.casefold() == folded:
             return choice
+    if folded in key.also:
+        return key.also[folded]
     close = closest(text, list(key.choices))
     words = f'"{close}"' if close else f"one of: {', '.join(key.choices)}"
     raise ValueFault(f"unknown; write {words}")

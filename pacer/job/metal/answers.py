@@ -36,7 +36,23 @@ def read_answers(path: str | Path) -> dict[str, str]:
     in_tests = "tests" in table
     if not in_tests and any(isinstance(value, dict) for value in table.values()):
         raise UserInputError(f"{name}: no [tests] table; expected the answers under one")
+    if in_tests:
+        _none_outside(table, name, text)
     return _checked(table["tests"] if in_tests else table, name, text, in_tests=in_tests)
+
+
+def _none_outside(table: Mapping[str, Any], name: str, text: str) -> None:
+    """Raise for a line that stands above every table where there is a `[tests]`."""
+    lines, tests, wrong = lines_of(text), table["tests"], []
+    for key, value in table.items():
+        if isinstance(value, dict | list) or key == "tests":
+            continue
+        at = f"{name}:{lines[key]}" if key in lines else name
+        twice = isinstance(tests, dict) and key in tests
+        why = "given twice, here and under [tests]" if twice else "expected under [tests]"
+        wrong.append(f"{at}: {clean(key, 60)} = {shown(value)}: {why}")
+    if wrong:
+        raise UserInputError("\n".join(wrong))
 
 
 def answers_in_job(text: str, name: str) -> dict[str, str]:

@@ -10,6 +10,8 @@ from pacer.job.job import Metal
 from pacer.job.metal.parting import next_test
 from pacer.job.metal.standing import Evidence, Standing, left_of, standings
 from pacer.job.metal.told import contradiction_lines, result_lines
+from pacer.job.metal.white import white_likely
+from pacer.units import Shown
 
 __all__ = ["Evidence", "Identified", "Standing", "identified", "next_test", "standings"]
 
@@ -26,11 +28,11 @@ class Identified(msgspec.Struct, frozen=True):
     told: tuple[str, ...]
     "What is left, what it means for the repair, what to do next, in lines."
     dont_weld: bool
-    "White iron isn't ruled out and something speaks for it, or it alone is left."
+    "White iron isn't ruled out and a sign speaks for it, or it alone is left: `white.py`."
 
 
-def identified(answers: Mapping[str, str]) -> Identified:
-    """Return what the answers leave.
+def identified(answers: Mapping[str, str], shown: Shown | None = None) -> Identified:
+    """Return what the answers leave; what is told has its quantities in the user's units.
 
     >>> identified({"ring": "dull thud", "chip": "small, crumbling"}).left
     ('grey iron', 'malleable iron', 'white iron')
@@ -38,11 +40,10 @@ def identified(answers: Mapping[str, str]) -> Identified:
     found = standings(answers)
     left = left_of(found)
     contradictions = contradiction_lines(found)
-    white = next(standing for standing in found if standing.metal == "white iron")
     return Identified(
         left=left,
         metal=left[0] if len(left) == 1 and not contradictions else "unknown",
         contradictions=contradictions,
-        told=result_lines(answers, found),
-        dont_weld=white.metal in left and (bool(white.for_) or len(left) == 1),
+        told=result_lines(answers, found, shown or Shown()),
+        dont_weld=white_likely(found),
     )

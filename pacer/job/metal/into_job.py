@@ -1,23 +1,27 @@
 """What shop tests found, written into the text of a job file; and what a job says against it.
 
-`[tests]` holds each answer with its evidence in a comment, and what is left. Comments of
-the user's own stay. A metal the file already has is never changed unless it was chosen.
+`[tests]` holds each answer with its evidence in a comment, and what is left. A comment of
+ours begins with a mark and is written anew; the user's own stay, before it. A metal that the
+welder wrote is never changed unless one was chosen; one that the tests wrote follows them.
 """
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from pacer.errors import UserInputError
+from pacer.job.file.toml_tables import before_next_table
+from pacer.job.file.toml_text import ended, with_line_ends_of
 from pacer.job.file.values import shown
 from pacer.job.job import Job, Metal
 from pacer.job.metal.answers import LEFT
 from pacer.job.metal.evidence import Identified
-from pacer.job.metal.standing import standings
-from pacer.job.metal.tests import METALS, Answer, ShopTest, shop_test, shop_tests
-from pacer.job.metal.told import answers_told
+from pacer.job.metal.standing import Standing, answers_told, left_of, standings
+from pacer.job.metal.tests import METALS, Answer, answers_of, shop_tests
+from pacer.job.metal.white import rim_told, white_likely, white_told
 from pacer.text import clean
 
 if TYPE_CHECKING:
@@ -28,18 +32,28 @@ _OPENING = """\
 
 """
 NONE_LEFT = "none, the answers contradict each other"
+_MARK = "pacer: "
+"So a comment of ours begins, or the part of one behind the user's own."
+_OURS = re.compile(r"\s*#\s*(pacer: .*)$")
+_BY_TESTS = "by shop tests, see [tests]"
 
 
-def metal_for(has: str | None, found: Identified, chosen: Metal | None) -> Metal | None:
+def metal_for(
+    has: str | None, found: Identified, chosen: Metal | None, *, by_tests: bool = False
+) -> Metal | None:
     """Return the metal to write over what the file has; None: what it has stays.
+
+    `by_tests`: the tests wrote what it has, so it goes when they settle it no longer.
 
     >>> from pacer.job.metal.evidence import identified
     >>> metal_for("grey iron", identified({}), None) is None
     True
+    >>> metal_for("grey iron", identified({}), None, by_tests=True)
+    'unknown'
     """
     if chosen is not None:
         return chosen
-    if has in (None, "unknown"):
+    if has in (None, "unknown") or by_tests:
         return found.metal
     return None
 
@@ -51,13 +65,31 @@ def metal_in(text: str) -> str | None:
     return clean(metal, 40) if isinstance(metal, str) else None
 
 
-def kept(text: str, found: Identified, chosen: Metal | None) -> str | None:
-    """Return the line about a metal of the file that stays though the tests rule it out."""
+def metal_told(text: str, found: Identified, chosen: Metal | None) -> str | None:
+    """Return the line about a metal of the file that isn't what the tests settle, or was theirs.
+
+    `text` is the file's before it was `written`.
+    """
     has = metal_in(text)
-    if has is None or has == "unknown" or chosen is not None or has in found.left:
+    if has in (None, "unknown", found.metal) or chosen is not None:
         return None
     left = ", ".join(found.left) or NONE_LEFT
-    return f'part.metal stays "{has}"; shop tests leave: {left}. --metal NAME changes it.'
+    if not _by_tests(text):
+        return f'part.metal stays "{has}"; shop tests leave: {left}. --metal NAME changes it.'
+    return f'part.metal: "{found.metal}", no more "{has}" as by earlier tests; left: {left}.'
+
+
+def _by_tests(text: str) -> bool:
+    """Return whether the tests wrote the file's metal: our comment names the same one."""
+    import tomlkit
+
+    has = metal_in(text)
+    if has is None:
+        return False
+    # Both readers took it for a table; a metal in braces has no comment.
+    part: Any = tomlkit.parse(text)["part"]
+    ours = _OURS.search(part["metal"].trivia.comment)
+    return ours is not None and ours[1] == f"{_MARK}{has} {_BY_TESTS}"
 
 
 def written(
@@ -81,15 +113,13 @@ def written(
             raise UserInputError(
                 f"{name}: {table} = {shown(before[table])}: expected a table, [{table}]"
             )
-    expected = _expected(before, answers, found, chosen)
-    if text and not text.endswith("\n"):
-        text += "\n"
     try:
-        document = tomlkit.parse(text or _OPENING)
-        if expected["part"] != before.get("part"):
+        expected = _expected(before, answers, found, chosen, by_tests=_by_tests(text))
+        document = tomlkit.parse(ended(text) or _OPENING)
+        if chosen is not None or expected["part"] != before.get("part"):
             _set_metal(document, expected["part"]["metal"], chosen is not None)
         _set_tests(document, answers, expected["tests"][LEFT])
-        made = tomlkit.dumps(document)
+        made = with_line_ends_of(text, tomlkit.dumps(document))
         sound = tomllib.loads(made) == expected
     except (TOMLKitError, tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as error:
         # The two TOML readers do not agree about every corner; the file is left alone.
@@ -105,49 +135,60 @@ def written(
 def contradicts(job: Job) -> list[str]:
     """Return lines where the shop tests in a job file speak against its metal, or aren't known.
 
-    For `pacer plan`; the tests in the file stop nothing by themselves.
+    For `pacer plan`. What white iron is likely for stops the job and isn't told again here.
     """
     given = {
         key.removeprefix("tests."): word
         for key, word in job.facts.items()
         if key.startswith("tests.") and key != f"tests.{LEFT}"
     }
-    lines, answers = [], {}
-    for name, word in given.items():
-        test = shop_test(name)
-        answer = meant(test, word) if test else None
-        if answer is None:
-            lines.append(
-                f'tests.{name}: "{word}" is no answer of this test and says nothing; '
-                "pacer identify asks them"
-            )
-        else:
-            answers[name] = answer.word
-    for standing in standings(answers):
+    answers = answers_of(job.facts)
+    lines = [
+        f'tests.{name}: "{clean(word, 60)}" is no answer of this test and says nothing; '
+        "pacer identify asks them"
+        for name, word in given.items()
+        if name not in answers
+    ]
+    found = standings(answers)
+    for standing in found:
         against = answers_told(standing.against)
         if standing.metal == job.part.metal and standing.state == "ruled out":
             lines.append(f"part.metal: {standing.metal}, but shop tests rule it out: {against}")
         elif standing.metal == job.part.metal and standing.state == "doubted":
             lines.append(f"part.metal: {standing.metal}, but a shop test doubts it: {against}")
-        elif standing.metal == "white iron" and standing.state != "ruled out" and standing.for_:
-            for_ = answers_told(standing.for_)
-            lines.append(f"tests: {for_} speaks for white iron, not ruled out: do not weld yet")
-    return lines
+    if not white_likely(found) and (said := white_told(found)):
+        lines.append(f"tests: {said}")
+    if said := rim_told(answers):
+        lines.append(f"tests: {said}")
+    return [*lines, *_left_otherwise(job, found)]
 
 
-def meant(test: ShopTest, word: str) -> Answer | None:
-    """Return the answer that a typed word is, blanks and capitals aside."""
-    folded = " ".join(word.split()).casefold()
-    return next((one for one in test.answers if one.word.casefold() == folded), None)
+def _left_otherwise(job: Job, found: tuple[Standing, ...]) -> list[str]:
+    """Return the line about a `tests.left` that isn't what the answers leave."""
+    said, left = job.facts.get(f"tests.{LEFT}"), left_of(found)
+    if said is None or {metal.strip() for metal in said.casefold().split(",")} == {*left}:
+        return []
+    names = ", ".join(left) or NONE_LEFT
+    if said == names:
+        return []
+    return [
+        f'tests.{LEFT}: "{clean(said, 100)}", but the answers in the file leave {names}; '
+        "pacer identify writes it anew"
+    ]
 
 
 def _expected(
-    before: dict[str, Any], answers: Mapping[str, str], found: Identified, chosen: Metal | None
+    before: dict[str, Any],
+    answers: Mapping[str, str],
+    found: Identified,
+    chosen: Metal | None,
+    *,
+    by_tests: bool,
 ) -> dict[str, Any]:
     """Return what the new file must read as: nothing else may change."""
     part = before.get("part", {})
     has = part.get("metal")
-    metal = metal_for(has if isinstance(has, str) else None, found, chosen)
+    metal = metal_for(has if isinstance(has, str) else None, found, chosen, by_tests=by_tests)
     tests = {name: answers[name] for name in (t.name for t in shop_tests()) if name in answers}
     tests[LEFT] = ", ".join(found.left) or NONE_LEFT
     return {**before, "part": {**part, "metal": metal or has}, "tests": tests}
@@ -158,8 +199,9 @@ def _set_metal(document: TOMLDocument, metal: str, chosen: bool) -> None:
 
     if "part" not in document:
         document.add("part", tomlkit.table())
-    how = "chosen; what shop tests found is in [tests]" if chosen else "by shop tests, see [tests]"
-    _set(document["part"], "metal", metal, how, frozenset())
+    how = "chosen by the welder; what shop tests found is in [tests]" if chosen else _BY_TESTS
+    with before_next_table(document, "part") as part:
+        _set(part, "metal", metal, f"{metal} {how}")
 
 
 def _set_tests(document: TOMLDocument, answers: Mapping[str, str], left: str) -> None:
@@ -167,42 +209,34 @@ def _set_tests(document: TOMLDocument, answers: Mapping[str, str], left: str) ->
 
     if "tests" not in document:
         document.add("tests", tomlkit.table())
-    tests: Any = document["tests"]
-    for key in [key for key in tests if key not in answers and key != LEFT]:
-        tests.remove(key)
-    for test in shop_tests():
-        word = answers.get(test.name)
-        answer = test.answer(word) if word is not None else None
-        if answer is not None:
-            _set(tests, test.name, answer.word, evidence_told(answer), _own(test))
-    _set(tests, LEFT, left, "what these leave of the six metals, by pacer identify", frozenset())
+    with before_next_table(document, "tests") as tests:
+        for key in [key for key in tests if key not in answers and key != LEFT]:
+            tests.remove(key)
+        for test in shop_tests():
+            word = answers.get(test.name)
+            answer = test.answer(word) if word is not None else None
+            if answer is not None:
+                _set(tests, test.name, answer.word, evidence_told(answer))
+        _set(tests, LEFT, left, "what these leave of the six metals, by pacer identify")
 
 
-def _set(tests: Any, key: str, value: str, comment: str, own: frozenset[str]) -> None:
-    """Set a value; a comment of the user's behind it stays."""
-    had = tests[key].trivia.comment.lstrip("# ") if key in tests else ""
-    theirs = bool(had) and had not in own
-    if theirs and tests[key] == value:
-        return
-    tests[key] = value
-    _comment(tests, key, had if theirs else comment)
-
-
-def _comment(table: Any, key: str, comment: str) -> None:
+def _set(table: Any, key: str, value: str, comment: str) -> None:
+    """Set a value and our comment behind it; a comment of the user's stays before ours."""
     from tomlkit.items import InlineTable
 
+    had = table[key].trivia.comment if key in table else ""
+    said = f"{_OURS.sub('', had)} # {_MARK}{clean(comment)}".lstrip()
+    if key not in table or table[key] != value:
+        table[key] = value
     # Inside braces a comment would swallow the rest of the line.
-    if not isinstance(table, InlineTable):
-        table[key].comment(clean(comment))
-
-
-def _own(test: ShopTest) -> frozenset[str]:
-    return frozenset(evidence_told(answer) for answer in test.answers)
+    if said != had and not isinstance(table, InlineTable):
+        table[key].comment(said)
 
 
 def evidence_told(answer: Answer) -> str:
     """Return what an answer speaks for, else against, with source and status, in one line.
 
+    >>> from pacer.job.metal.tests import shop_test
     >>> test = shop_test("ring")
     >>> test and evidence_told(test.answers[0])
     'for grey iron; a page on car parts; a foundry trade page; seen in a secondary page'

@@ -8,13 +8,14 @@ from typing import Any
 from pacer.job.columns import laid_out, row_of
 from pacer.job.metal.evidence import Evidence, Standing, identified, next_test, standings
 from pacer.job.metal.tests import shop_tests
+from pacer.units import Shown
 
 DO_NOT_WELD = "DO NOT WELD: "
 
 
-def result_page(answers: Mapping[str, str]) -> list[str]:
-    """Return the page for a terminal of 80 columns."""
-    found = identified(answers)
+def result_page(answers: Mapping[str, str], shown: Shown) -> list[str]:
+    """Return the page for a terminal of 80 columns, in the user's units."""
+    found = identified(answers, shown)
     lines = []
     if found.dont_weld:
         alone = found.left == ("white iron",)

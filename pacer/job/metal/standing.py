@@ -2,9 +2,11 @@
 
 Elimination, without probabilities. "Two tests must agree" is common practice, so:
 
-- one answer against a metal makes it *doubted*; answers of two tests of different kin
-  rule it out. One test alone never rules anything out, so it never leaves one metal.
-- tests of one kin (file, and file beside a tack) look at the same thing and count once.
+- one answer against a metal makes it *doubted*; answers of two tests rule it out. One test
+  alone never rules anything out, so it never leaves one metal.
+- of those two each must be by a look that a text was seen for, or that is from memory with
+  high or medium confidence. A look of common practice, without a source, only doubts,
+  however many there are; one from memory with low confidence speaks for its metal only.
 - an answer for a metal rules nothing out and makes nothing certain.
 - what isn't a test or an answer of one says nothing; the magnet parts none of the metals.
 
@@ -23,7 +25,7 @@ from pacer.job.metal.tests import METALS, look_of, shop_tests
 
 State = Literal["open", "doubted", "ruled out"]
 _AGREE = 2
-"So many tests of different kin must speak against a metal: common practice, no source."
+"So many tests must speak against a metal: common practice, no source."
 
 
 class Evidence(msgspec.Struct, frozen=True):
@@ -61,8 +63,17 @@ def left_of(found: Iterable[Standing]) -> tuple[Metal, ...]:
     return tuple(standing.metal for standing in found if standing.state != "ruled out")
 
 
+def answers_told(evidence: Iterable[Evidence]) -> str:
+    """Return tests and answers in a row.
+
+    >>> answers_told([Evidence("file_after_tack", "hard everywhere", "", "", "")])
+    'file after tack "hard everywhere"'
+    """
+    return ", ".join(f'{one.test.replace("_", " ")} "{one.answer}"' for one in evidence)
+
+
 def _standing(metal: Metal, answers: Mapping[str, str]) -> Standing:
-    for_, against, kins = [], [], set()
+    for_, against, full = [], [], 0
     for test in shop_tests():
         word, look = answers.get(test.name), look_of(metal, test.name)
         if word is None or look is None or test.answer(word) is None:
@@ -75,6 +86,6 @@ def _standing(metal: Metal, answers: Mapping[str, str]) -> Standing:
             for_.append(found)
         else:
             against.append(found)
-            kins.add(test.kin)
-    state: State = "ruled out" if len(kins) >= _AGREE else "doubted" if kins else "open"
+            full += look.weight == "full"
+    state: State = "ruled out" if full >= _AGREE else "doubted" if against else "open"
     return Standing(metal, tuple(for_), tuple(against), state)

@@ -3,14 +3,15 @@
 The words are data: `trade/shop_tests.toml` (steps and answers) and `trade/shop_looks.toml`
 (what each metal looks like in each test, with source and status). An answer speaks for
 the metals whose look it is, and against those whose look is known to be another one.
-A look from memory with low confidence speaks for its metal, never against it: a wrong
+How much a look weighs against its metal hangs on how far its source was seen: a wrong
 "it isn't" can lead to a weld that should not be, a wrong "it may be" costs one test more.
 """
 
 from __future__ import annotations
 
 import functools
-from typing import get_args
+from collections.abc import Mapping
+from typing import Literal, get_args
 
 import msgspec
 
@@ -24,6 +25,10 @@ METALS: tuple[Metal, ...] = tuple(metal for metal in get_args(Metal) if metal !=
 "The metals told apart, in the order of every table here."
 
 
+Weight = Literal["full", "doubt", "none"]
+"Against its metal a look can help to rule it out, or only make it doubted, or says nothing."
+
+
 class Look(msgspec.Struct, frozen=True):
     """What one metal looks like in one test: a cell of the published table."""
 
@@ -33,8 +38,8 @@ class Look(msgspec.Struct, frozen=True):
     "Answers that are this look."
     may: tuple[str, ...]
     "Answers that happen with it as well, or about which sources disagree: they say nothing."
-    weak: bool
-    "From memory with low confidence: speaks for the metal, never against it."
+    weight: Weight
+    "Of common practice: a doubt at most. From memory with low confidence: never against."
     about: str
     "The look in words."
     source: str
@@ -45,7 +50,9 @@ class Look(msgspec.Struct, frozen=True):
         """True: the answer speaks for the metal, False: against it, None: it says nothing."""
         if answer in self.answers:
             return True
-        return None if self.weak or answer in self.may or answer == CANT_TELL else False
+        if self.weight == "none" or answer in self.may or answer == CANT_TELL:
+            return None
+        return False
 
 
 class Answer(msgspec.Struct, frozen=True):
@@ -60,7 +67,7 @@ class Answer(msgspec.Struct, frozen=True):
     against: tuple[Metal, ...]
     "Metals it speaks against."
     source: str
-    "Of the look it is; where it is nobody's look, of the test."
+    "Of the look it is; where it is nobody's, of the first look it speaks against; else of the test."
     status: str
 
 
@@ -70,8 +77,8 @@ class ShopTest(msgspec.Struct, frozen=True):
     name: str
     "The key under `[tests]` of a job file."
     title: str
-    kin: str
-    "Tests of one kin look at the same thing: against a metal they count once."
+    hot: bool
+    "It heats a place of the part until it melts: not while white iron is likely."
     do: tuple[str, ...]
     "Steps."
     look_for: str
@@ -111,6 +118,25 @@ def shop_test(name: str) -> ShopTest | None:
     return next((test for test in shop_tests() if test.name == name), None)
 
 
+def meant(test: ShopTest, word: str) -> Answer | None:
+    """Return the answer that a typed word is, blanks and capitals aside."""
+    folded = " ".join(word.split()).casefold()
+    return next((one for one in test.answers if one.word.casefold() == folded), None)
+
+
+def answers_of(facts: Mapping[str, str]) -> dict[str, str]:
+    """Return the answers among a job file's facts; what is no answer of its test is left out.
+
+    >>> answers_of({"tests.ring": "Dull thud", "tests.rub": "soot", "part.oil": "no"})
+    {'ring': 'dull thud'}
+    """
+    # Most jobs have none, and then the tables need not be read.
+    if not any(key.startswith("tests.") for key in facts):
+        return {}
+    found = {test.name: meant(test, facts.get(f"tests.{test.name}", "")) for test in shop_tests()}
+    return {name: answer.word for name, answer in found.items() if answer is not None}
+
+
 @functools.cache
 def look_of(metal: Metal, test: str) -> Look | None:
     """Return the cell of a metal in a test; None: nothing is known, or the test parts nothing."""
@@ -124,11 +150,17 @@ def _look(row: Row) -> Look:
         test=values["test"],
         answers=tuple(values["answers"]),
         may=tuple(values.get("may", ())),
-        weak=row.status == "from memory" and row.confidence == "low",
+        weight=_weight(row),
         about=row.about,
         source=row.source,
         status=row.seen,
     )
+
+
+def _weight(row: Row) -> Weight:
+    if row.status == "common practice":
+        return "doubt"
+    return "none" if row.status == "from memory" and row.confidence == "low" else "full"
 
 
 def _test(row: Row) -> ShopTest:
@@ -138,7 +170,7 @@ def _test(row: Row) -> ShopTest:
     return ShopTest(
         name=row.id,
         title=values["title"],
-        kin=values["kin"],
+        hot=values.get("hot", False),
         do=tuple(values["do"]),
         look_for=values["look_for"],
         drawing=tuple(values["drawing"].strip("\n").split("\n")),
@@ -152,7 +184,11 @@ def _test(row: Row) -> ShopTest:
 
 def _answer(row: Row, word: str, sentence: str) -> Answer:
     cells = [look for look in looks() if look.test == row.id]
-    own = next((look for look in cells if look.says(word)), None)
+    speaks = {
+        says: next((look for look in cells if look.says(word) is says), None)
+        for says in (True, False)
+    }
+    own = speaks[True] or speaks[False]
     return Answer(
         word=word,
         looks=sentence,

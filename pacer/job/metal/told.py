@@ -6,34 +6,40 @@ from collections.abc import Iterable, Mapping
 
 from pacer.job.job import Metal
 from pacer.job.metal.parting import inseparable, next_test
-from pacer.job.metal.standing import Evidence, Standing, left_of
+from pacer.job.metal.standing import Standing, answers_told, left_of
 from pacer.job.metal.tests import METALS, shop_test
+from pacer.job.metal.white import rim_told, white_likely, white_told
 from pacer.trade.rows import row
+from pacer.trade.wording import told
+from pacer.units import Shown
 
 NO_PROOF = "Shop tests prove no metal; a laboratory can tell (common practice)."
-WHITE_LIKELY = "Something speaks for white iron, and it is not ruled out: do not weld before it is."
+_SEEN = ("seen in the primary text", "seen in a secondary page")
 _FEW = 3
-"With more metals left than these, what each would mean only hides what to do next."
+"More metals, or pairs of them, than these only hide what to do next."
 
 
-def result_lines(answers: Mapping[str, str], found: tuple[Standing, ...]) -> tuple[str, ...]:
+def result_lines(
+    answers: Mapping[str, str], found: tuple[Standing, ...], shown: Shown
+) -> tuple[str, ...]:
     """Return what is left, what it means, what to do next."""
     left = left_of(found)
     if not answers:
-        return ("No test done: every metal is left.", *_next(answers))
-    means = meanings(left) if len(left) <= _FEW else ()
-    return (*_left(found), *means, *_white(found), *_next(answers), NO_PROOF)
+        return ("No test done: every metal is left.", *_next(answers, found))
+    means = meanings(left, shown) if len(left) <= _FEW else ()
+    white = [_sentence(said) for said in (white_told(found), rim_told(answers)) if said]
+    return (*_left(found), *_by_memory(found), *white, *means, *_next(answers, found), NO_PROOF)
 
 
-def meanings(metals: Iterable[Metal]) -> tuple[str, ...]:
+def meanings(metals: Iterable[Metal], shown: Shown) -> tuple[str, ...]:
     """Return what each metal means for the repair, with the facts it rests on."""
     lines = []
     for metal in metals:
         means = row("metals", metal)
         rests_on = [name.split(":") for name in means.values["rows"]]
         # Where other facts say who says so, they do.
-        lines.append(f"{means.about}." if rests_on else means.told)
-        lines += [f"{row_id}: {row(table, row_id).told}" for table, row_id in rests_on]
+        lines.append(f"{means.about}." if rests_on else told(means, shown))
+        lines += [f"{row_id}: {told(row(table, row_id), shown)}" for table, row_id in rests_on]
     return tuple(lines)
 
 
@@ -49,15 +55,6 @@ def contradiction_lines(found: tuple[Standing, ...]) -> tuple[str, ...]:
         fewest = min(len(standing.against) for standing in found)
         left = [standing for standing in found if len(standing.against) == fewest]
     return (head, *(_both_sides(standing) for standing in left))
-
-
-def answers_told(evidence: Iterable[Evidence]) -> str:
-    """Return tests and answers in a row.
-
-    >>> answers_told([Evidence("file_after_tack", "hard everywhere", "", "", "")])
-    'file after tack "hard everywhere"'
-    """
-    return ", ".join(f'{one.test.replace("_", " ")} "{one.answer}"' for one in evidence)
 
 
 def _both_sides(standing: Standing) -> str:
@@ -86,21 +83,34 @@ def _left(found: tuple[Standing, ...]) -> tuple[str, ...]:
     return (f"Left: {'; '.join(word for word in words if word)}.",)
 
 
-def _white(found: tuple[Standing, ...]) -> tuple[str, ...]:
-    white = next(standing for standing in found if standing.metal == "white iron")
-    several = len(left_of(found)) > 1
-    return (WHITE_LIKELY,) if white.state != "ruled out" and white.for_ and several else ()
+def _by_memory(found: tuple[Standing, ...]) -> tuple[str, ...]:
+    """Return the line about metals that no text speaks against, only what somebody remembers."""
+    metals = [
+        one.metal
+        for one in found
+        if one.state == "ruled out" and not any(against.status in _SEEN for against in one.against)
+    ]
+    return (f"Ruled out from memory only, no text seen: {', '.join(metals)}.",) if metals else ()
 
 
-def _next(answers: Mapping[str, str]) -> tuple[str, ...]:
-    lines = []
+def _sentence(said: str) -> str:
+    return f"{said[0].upper()}{said[1:]}."
+
+
+def _next(answers: Mapping[str, str], found: tuple[Standing, ...]) -> tuple[str, ...]:
+    lines, likely = [], white_likely(found)
     name = next_test(answers)
     test = shop_test(name) if name else None
     if test is not None:
-        lines.append(f"Next: {test.title.lower()} ({test.name}), it tells most of these apart.")
-    for one, other in inseparable(answers):
+        why = "it can speak against white iron" if likely else "it tells most of these apart"
+        lines.append(f"Next: {test.title.lower()} ({test.name}), {why}.")
+    cold = " without heat" if likely else ""
+    pairs = [f"{one} from {other}" for one, other in inseparable(answers)]
+    if len(pairs) > _FEW:
+        pairs = ["all of these apart"]
+    for pair in pairs:
         lines.append(
-            f"No shop test left tells {one} from {other}: ask a laboratory, or go by the one "
-            "that asks for more care."
+            f"No shop test left{cold} tells {pair}: ask a laboratory, or go by the one that asks "
+            "for more care."
         )
     return tuple(lines)

@@ -1,16 +1,17 @@
 """After the last bead: hold, burial, the wait, fire watch, and the looks at what came out.
 
-A hold at the preheat target evens the heat out and relieves nothing; a limit of the cooling
-rate is a furnace's (rows S04, R22). Nothing found in a look says that the repair is sound.
+A limit of the cooling rate is a furnace's (rows S04, R22). Nothing found in a look says that
+the repair is sound.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pacer.job.cover import amount, least_layer_m
+from pacer.job.cover import Amount, Box, amount, least_layer_m
 from pacer.job.job import Job
 from pacer.job.plan import Plan
+from pacer.job.sheet.hold import hold, span_rate
 from pacer.job.sheet.making import PRACTICE, by, entry, fact, published, told
 from pacer.job.sheet.records import Entry, Line, Step
 from pacer.trade.rows import row
@@ -18,71 +19,21 @@ from pacer.units import Shown
 
 BURIED = ("dry sand", "vermiculite", "ceramic blanket")
 _FT2_PER_M2 = 1.0 / 0.3048**2
+_MUCH_MORE = 1.1
+"So many times what is needed is worth a word."
 
 
 def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
     """Return what follows the last bead, in its order."""
     return (
-        *_hold(job, shown),
+        *hold(job, shown),
         *_cover(job, shown),
         *_burying(job),
-        *_cooling(made, job, shown),
+        *_cooling(job, shown),
         *_rate(job, shown),
-        *_fire_watch(shown),
+        *_fire_watch(job, shown),
         *_looks(job, shown),
     )
-
-
-def _hold(job: Job, shown: Shown) -> Iterator[Line]:
-    if job.method == "cold":
-        yield Step("No hold and no post-heat: the part was never hot all through.", PRACTICE)
-    else:
-        at = shown.temp_c(job.postheat.temperature_c)
-        yield entry(job, "postheat.temperature", "equalising hold", at)
-        yield entry(job, "postheat.hold", "hold it for", shown.duration(job.postheat.hold_s))
-    little = row("stress_relief", "S01")
-    none_c, slow_c = little.values["no_use_c"], little.values["little_below_c"]
-    what = "The hold evens the heat out; it is no stress relief" if job.method == "hot" else ""
-    yield Step(
-        f"{what or 'Stress is not relieved this way'}: holding at {shown.temp_c(none_c)} relieves "
-        f"nothing, and relief is very slow below {shown.temp_c(slow_c)}.",
-        by(little),
-    )
-    yield from _stress_relief(job, shown)
-
-
-def _stress_relief(job: Job, shown: Shown) -> Iterator[Line]:
-    """What a furnace does where relief is wanted: every source's own figure."""
-    yield Step("Where stress relief is wanted it is a furnace's work, by these figures.")
-    ductile = job.part.metal == "ductile iron"
-    lexicon = row("stress_relief", "S05")
-    if ductile:
-        for word, label in (
-            ("ductile_ferritic_c", "ferritic"),
-            ("ductile_pearlitic_c", "pearlitic"),
-        ):
-            yield published(lexicon, f"relief, {label}", _span_c(lexicon.values[word], shown))
-    else:
-        plain = row("stress_relief", "S02")
-        yield published(plain, "relief", shown.temp_c(plain.values["relief_c"][0]))
-        yield published(lexicon, "relief, lexicon", _span_c(lexicon.values["relief_c"], shown))
-        held = row("stress_relief", "S06")
-        hours = " to ".join(shown.duration(hold_s) for hold_s in held.values["hold_s"])
-        at = _span_c(held.values["relief_c"], shown)
-        yield published(held, "relief, foundry", f"{at} for {hours}")
-        overlap = row("stress_relief", "D06")
-        yield published(overlap, "where they agree", _span_c(overlap.values["relief_c"], shown))
-        most_c = held.values["relief_c"][1]
-        yield Step(f"Above {shown.temp_c(most_c)} grey iron loses strength.", by(held))
-    by_wall = row("stress_relief", "S08")
-    wall_mm = job.part.wall_m * 1e3
-    hold = shown.duration(by_wall.values["hold_s_per_mm"] * wall_mm)
-    yield published(by_wall, "hold by wall", f"{hold} for {shown.length_m(job.part.wall_m)}")
-    heating, cooling = row("stress_relief", "S03"), row("stress_relief", "S04")
-    yield published(heating, "furnace heats at", _span_rate(heating.values["heating_c_h"], shown))
-    to = _span_c(cooling.values["to_c"], shown)
-    rate = _span_rate(cooling.values["rate_c_h"], shown)
-    yield published(cooling, "furnace cools at", f"{rate}, down to {to}")
 
 
 def _cover(job: Job, shown: Shown) -> Iterator[Line]:
@@ -94,17 +45,9 @@ def _cover(job: Job, shown: Shown) -> Iterator[Line]:
         yield entry(job, "cooldown.thickness", "blanket", shown.length_m(cooldown.thickness_m))
     needed = amount(job)
     if needed is not None:
-        low, high = (shown.mass_kg(mass_kg) for mass_kg in needed.mass_kg)
-        if needed.area_m2 is None:
-            what = f"{shown.volume_m3(needed.medium_m3)}, {low} to {high}"
-            layer = shown.length_m(needed.layer_m)
-            why = f"the box less the iron; it leaves {layer} on every side; {by(needed.row)}"
-            yield Entry("cover needed", what, "computed", why, "cooldown.volume")
-            yield from _layer(needed.layer_m, shown)
-        else:
-            why = f"all turns together, without overlaps; {low} to {high}; {by(needed.row)}"
-            area = _area(needed.area_m2, shown)
-            yield Entry("cover needed", area, "computed", why, "cooldown.thickness")
+        yield cover_needed(needed, shown)
+        if needed.box is not None:
+            yield from _layer(needed.box, needed.medium_m3, shown)
     for key, label in (("cooldown.medium", "medium"), ("cooldown.draught", "air about it")):
         given = fact(job, key, label)
         if given is not None:
@@ -112,16 +55,34 @@ def _cover(job: Job, shown: Shown) -> Iterator[Line]:
     yield entry(job, "cooldown.ambient", "shop", shown.temp_c(cooldown.ambient_c))
 
 
-def _layer(layer_m: float, shown: Shown) -> Iterator[Line]:
-    least, least_m = row("covers", "depth"), least_layer_m()
-    yield published(least, "layer at least", shown.length_m(least_m))
-    if layer_m < least_m:
+def cover_needed(needed: Amount, shown: Shown) -> Entry:
+    """Return how much of the cover it takes, loose or blanket."""
+    low, high = (shown.mass_kg(mass_kg) for mass_kg in needed.mass_kg)
+    if needed.area_m2 is None:
+        what = f"{shown.volume_m3(needed.medium_m3)}, {low} to {high}"
+        why = f"{shown.length_m(needed.layer_m)} on every side, the iron taken off"
+        if needed.box is not None and needed.box.small:
+            why += f"; the box of {shown.volume_m3(needed.box.volume_m3)} is too small"
+        sources = (*by(row("covers", "depth")), *by(needed.row))
+        return Entry("cover needed", what, "computed", why, "cooldown.volume", sources)
+    why = f"all turns together, without overlaps; {low} to {high}"
+    area = _area(needed.area_m2, shown)
+    return Entry("cover needed", area, "computed", why, "cooldown.thickness", by(needed.row))
+
+
+def _layer(box: Box, medium_m3: float, shown: Shown) -> Iterator[Line]:
+    least = row("covers", "depth")
+    yield published(least, "layer at least", shown.length_m(least_layer_m()))
+    if box.small:
         yield Step(
-            f"The box is small: it leaves {shown.length_m(layer_m)} on every side. "
-            "Take a larger one.",
+            f"The box is small: it leaves {shown.length_m(box.layer_m)} on every side. "
+            f"Take one of {shown.volume_m3(box.needed_m3)} or more.",
             by(least),
             "decide",
         )
+    elif box.fill_m3 > _MUCH_MORE * medium_m3:
+        full = shown.volume_m3(box.fill_m3)
+        yield Step(f"To fill the box takes {full}; the forecasts take it full.")
 
 
 def _area(area_m2: float, shown: Shown) -> str:
@@ -138,7 +99,7 @@ def _burying(job: Job) -> Iterator[Step]:
     if job.cooldown.cover == "furnace":
         yield Step("Leave it in the furnace, shut, and let the furnace cool it.", PRACTICE, "do")
         return
-    yield Step("Have the hole ready before the last bead: box, cover and room.", PRACTICE, "do")
+    yield Step("Have the hole ready before the last bead: box and cover.", PRACTICE, "do")
     if job.cooldown.cover != "ceramic blanket" and job.facts.get("cooldown.medium") != "warm":
         yield Step(
             "Warm the medium if you can: better than cold. Dry it must be.",
@@ -152,7 +113,7 @@ def _burying(job: Job) -> Iterator[Step]:
         "do",
     )
     yield Step(
-        "Cover it at once on all sides, and leave it: no draught, no water, no air blast.",
+        "Cover it at once and leave it: no draught, no water, no air blast.",
         by(slow),
         "do",
     )
@@ -163,18 +124,9 @@ def _burying(job: Job) -> Iterator[Step]:
     )
 
 
-def _cooling(made: Plan, job: Job, shown: Shown) -> Iterator[Line]:
-    cooldown, forecast = job.cooldown, made.cooldown_s
+def _cooling(job: Job, shown: Shown) -> Iterator[Line]:
+    cooldown = job.cooldown
     buried = cooldown.cover in BURIED
-    if forecast.value > 0.0:
-        high = "no bound" if forecast.high is None else shown.duration(forecast.high)
-        yield Entry(
-            "cool-down",
-            shown.duration(forecast.value),
-            "computed",
-            f"{shown.duration(forecast.low)} to {high}: 80 % interval before any reading, "
-            "not checked against measured castings",
-        )
     until = shown.temp_c(cooldown.until_c)
     yield entry(job, "cooldown.until", "stays buried until" if buried else "cools until", until)
     hands = row("burns", "T03")
@@ -184,7 +136,7 @@ def _cooling(made: Plan, job: Job, shown: Shown) -> Iterator[Line]:
     apart = row("repair", "R23")
     yield published(apart, "places may differ", shown.temp_dc(apart.values["spread_dc"]))
     yield Step(
-        "What matters most is that no place runs ahead: watch the spread before the rate.",
+        "No place may run ahead: watch the spread before the rate.",
         by(apart),
     )
 
@@ -203,24 +155,26 @@ def _rate(job: Job, shown: Shown) -> Iterator[Line]:
         yield published(
             fast,
             f"at first, in {job.cooldown.cover.removeprefix('dry ')}",
-            _span_rate(fast.values[f"{word}_c_h"], shown),
+            span_rate(fast.values[f"{word}_c_h"], shown),
         )
-        furnace = _span_rate(row("stress_relief", "S04").values["rate_c_h"], shown)
+        furnace = span_rate(row("stress_relief", "S04").values["rate_c_h"], shown)
         yield Step(
-            f"A furnace's {furnace} is no limit for a burial: every burial begins faster.",
+            f"A furnace's {furnace} is no limit here: burials begin faster.",
             by(fast),
         )
 
 
-def _fire_watch(shown: Shown) -> Iterator[Line]:
+def _fire_watch(job: Job, shown: Shown) -> Iterator[Line]:
     watch = row("cautions", "fire watch")
-    yield published(watch, "fire watch", f"{shown.duration(watch.values['watch_s'])} or more")
-    yield Step(
-        "Fire watch from the last arc or flame, breaks included; some codes ask for longer. "
-        "The hot box can set things on fire for hours.",
-        by(watch),
-        "do",
+    yield published(
+        watch,
+        "fire watch",
+        f"{shown.duration(watch.values['watch_s'])} or more",
+        "from the last arc or flame, breaks included; some codes ask for longer",
     )
+    box = " The hot box can set things on fire for hours."
+    boxed = job.method == "hot" and job.cooldown.cover in BURIED
+    yield Step(f"Keep the fire watch.{box if boxed else ''}", mark="do")
 
 
 def _looks(job: Job, shown: Shown) -> Iterator[Step]:
@@ -261,11 +215,3 @@ def _looks(job: Job, shown: Shown) -> Iterator[Step]:
     yield Step("Enter what was found: pacer inspect.", mark="do")
     yield told(later, "do")
     yield Step("A crack found on any later day is entered with: pacer outcome.")
-
-
-def _span_c(ends_c: list[float], shown: Shown) -> str:
-    return " to ".join(shown.temp_c(temp_c) for temp_c in ends_c)
-
-
-def _span_rate(ends_c_h: list[float], shown: Shown) -> str:
-    return " to ".join(shown.rate_c_h(rate_c_h) for rate_c_h in ends_c_h)

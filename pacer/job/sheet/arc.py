@@ -1,4 +1,4 @@
-"""The arc: volts and travel, and what it does to the part; each energy says whether k is in it."""
+"""The arc: volts, travel, what it does to the part. Each energy says whether k is in it."""
 
 from __future__ import annotations
 
@@ -7,13 +7,18 @@ import math
 from pacer.heat import t85
 from pacer.job.job import Job
 from pacer.job.plan import RED_C, Plan, laid_at_c, run_shape
-from pacer.job.sheet.making import entry
-from pacer.job.sheet.records import Entry, Line
+from pacer.job.sheet.making import by, entry, in_one, side_source
+from pacer.job.sheet.records import Entry, Line, Step
+from pacer.trade.gaps import sides
+from pacer.trade.rows import Row, row
 from pacer.units import Shown, affine
+
+_RED = "red at a bead's end"
+_KEPT = row("disagreements", "D10")
 
 
 def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
-    """Return voltage, travel, energies, cooling time and how long the bead is red."""
+    """Return voltage, travel, energies and cooling time."""
     return (
         entry(job, "filler.voltage", "voltage", f"{job.filler.voltage_v:g} V"),
         entry(job, "bead.travel", "travel", shown.speed_m_s(job.bead.travel_m_s)),
@@ -27,7 +32,13 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
             "heat input",
             energy(made.heat_input_kj_mm, shown),
             "computed",
-            "k U I / v, as EN 1011-1; k of trade row H03",
+            "k U I / v, as EN 1011-1",
+            sources=by(_factor(job.filler.process)),
+        ),
+        in_one("D09", shown),
+        Step(
+            "Codes differ: heat input has k in it, or it is U I / v. Look which one a figure is.",
+            tuple(side_source(_KEPT, side) for side in sides(_KEPT)),
         ),
         Entry(
             "one bead's heat",
@@ -36,8 +47,13 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
             "rise of the whole part without losses; near the joint more",
         ),
         _t85(made, job, shown),
-        _red(made, shown),
     )
+
+
+def _factor(process: str) -> Row:
+    """The row that has the process's k: one page lists few, the others are from memory."""
+    rows = (row("heat_input", name) for name in ("H03", "H03b"))
+    return next(found for found in rows if process in found.values["k"])
 
 
 def energy(kj_mm: float, shown: Shown) -> str:
@@ -64,15 +80,23 @@ def _t85(made: Plan, job: Job, shown: Shown) -> Entry:
     )
 
 
-def _red(made: Plan, shown: Shown) -> Entry:
+def red(made: Plan, job: Job, shown: Shown) -> Entry:
+    """Return how long a bead is red, which is how long it is peened hot."""
     behind_s, end_s = made.red_s
     if not math.isfinite(behind_s):
-        return Entry("weld metal red", "always", "computed", "the part itself is red")
+        return Entry(_RED, "always", "computed", "the part itself is red")
     return Entry(
-        "weld metal red",
+        _RED,
         "under 1 s" if end_s < 1.0 else f"{end_s:.0f} s",
         "computed",
-        f"at the bead's end after the arc stops; {behind_s:.0f} s behind the burning arc: above "
-        f"{shown.temp_c(RED_C)}, Rosenthal's point source; a real pool stays red a little longer. "
-        "Peen at once",
+        f"after the arc stops, {behind_s:.0f} s behind the burning arc: above "
+        f"{shown.temp_c(RED_C)}, by a point source; a pool stays red a little longer. Later it is "
+        f"warm peening{_late(end_s, job, shown)}",
     )
+
+
+def _late(end_s: float, job: Job, shown: Shown) -> str:
+    within_s = job.bead.peen_within_s
+    if job.bead.peen_s <= 0.0 or within_s <= end_s:
+        return ""
+    return f", and so is what begins at the latest, {shown.duration(within_s)} after the arc"

@@ -9,11 +9,12 @@ import msgspec
 
 from pacer.job.sheet.records import Drawing, Entry, Line, Section
 
-_KINDS = {Entry: "entry", Drawing: "drawing"}
-
 
 def page_json(sections: Iterable[Section]) -> list[dict[str, Any]]:
-    """Return the sections as objects; names, kinds and members are a contract."""
+    """Return the sections as objects; names, kinds and members are a contract.
+
+    Every value and step has its sources in full.
+    """
     return [
         {
             "name": section.name,
@@ -25,4 +26,9 @@ def page_json(sections: Iterable[Section]) -> list[dict[str, Any]]:
 
 
 def _line(line: Line) -> dict[str, Any]:
-    return {"kind": _KINDS.get(type(line), "step"), **msgspec.to_builtins(line)}
+    if isinstance(line, Drawing):
+        return {"kind": "drawing", **msgspec.to_builtins(line)}
+    if isinstance(line, Entry):
+        said = {"label": line.label, "value": line.value, "origin": line.origin}
+        return {"kind": "entry", **said, "why": line.why, "key": line.key}
+    return {"kind": "step", "text": line.text, "source": line.source, "mark": line.mark}

@@ -12,22 +12,24 @@ from pacer.job.cover import amount
 from pacer.job.job import Job
 from pacer.job.plan import Plan, rods_for
 from pacer.job.shade import shade, shade_row
+from pacer.job.sheet.cautions import calls
 from pacer.job.sheet.ends import has_ends
 from pacer.job.sheet.making import PRACTICE, by
 from pacer.job.sheet.preparation import POISON
-from pacer.job.sheet.records import Line, Step
+from pacer.job.sheet.records import Line, Source, Sources, Step
 from pacer.text import clean
 from pacer.trade.rows import row
 from pacer.units import Shown
 
 LONGEST = 60
 "Characters of one item: it is read at arm's length."
-_FLAMES = ("gas grill", "torch")
+_COMPUTED: Sources = (Source("computed, see the forecasts"),)
+Item = tuple[str, Sources]
 
 
 def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
     """Return the items as steps to be ticked off, with the source of those that have one."""
-    return tuple(Step(text, source, "do") for text, source in _items(job, shown))
+    return tuple(Step(text, sources, "do") for text, sources in _items(job, shown))
 
 
 def items(job: Job, shown: Shown | None = None) -> tuple[str, ...]:
@@ -57,12 +59,12 @@ def prepared(job: Job) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _items(job: Job, shown: Shown) -> Iterator[tuple[str, str]]:
+def _items(job: Job, shown: Shown) -> Iterator[Item]:
     hot = job.method == "hot"
-    for text, source in (
+    for text, sources in (
         *_measuring(job),
         ("Fire extinguisher, and somebody for the fire watch", by(row("cautions", "fire watch"))),
-        *(_heating(job) if hot else ()),
+        *_heating(job),
         *_holding(job),
         *_welding(job, shown),
         *_peening(job),
@@ -70,10 +72,10 @@ def _items(job: Job, shown: Shown) -> Iterator[tuple[str, str]]:
         *_burying(job, shown),
         *(() if hot else (("No fan, no water near the part", by(row("preheat", "W18"))),)),
     ):
-        yield text if len(text) <= LONGEST else text[: LONGEST - 1] + "…", source
+        yield text if len(text) <= LONGEST else text[: LONGEST - 1] + "…", sources
 
 
-def _measuring(job: Job) -> Iterator[tuple[str, str]]:
+def _measuring(job: Job) -> Iterator[Item]:
     yield "Probe fixed and read, a spare for it", PRACTICE
     if job.sensor.url.startswith("hand"):
         yield "Thermometer or crayons for the readings typed by hand", PRACTICE
@@ -82,13 +84,15 @@ def _measuring(job: Job) -> Iterator[tuple[str, str]]:
     yield "Work clamp near the joint, on bare metal", PRACTICE
 
 
-def _heating(job: Job) -> Iterator[tuple[str, str]]:
-    yield f"Heat: {job.heating.source}, with fuel for reheats too", PRACTICE
-    if job.heating.source in _FLAMES:
+def _heating(job: Job) -> Iterator[Item]:
+    if job.method == "hot":
+        yield f"Heat: {job.heating.source}, with fuel for reheats too", PRACTICE
+    # A cold job has a flame too where oil is burnt out.
+    if "gas" in calls(job):
         yield "Carbon monoxide alarm, doors open", by(row("cautions", "monoxide"))
 
 
-def _holding(job: Job) -> Iterator[tuple[str, str]]:
+def _holding(job: Job) -> Iterator[Item]:
     joint = job.joint
     if joint.tack != "none" or joint.repair != "crack" or "joint.clamps" in job.facts:
         yield "Clamps, and something flat to clamp to", PRACTICE
@@ -98,15 +102,15 @@ def _holding(job: Job) -> Iterator[tuple[str, str]]:
         yield "Stand for the part when it is turned over; grinder", PRACTICE
 
 
-def _welding(job: Job, shown: Shown) -> Iterator[tuple[str, str]]:
+def _welding(job: Job, shown: Shown) -> Iterator[Item]:
     filler, (rods, rods_range, wire_m) = job.filler, rods_for(job)
     what = f"{clean(filler.designation, 24)} {shown.length_m(filler.diameter_m)}"
     if rods:
         most = round(rods_range.high or rods)
         rod = "rod" if most == 1 else "rods"
-        yield f"Filler: {most} {rod} of {what}", "computed: the most that the forecast has"
+        yield f"Filler: {most} {rod} of {what}", _COMPUTED
     else:
-        yield f"Filler: {shown.length_m(wire_m)} of {what}", "computed, see the forecasts"
+        yield f"Filler: {shown.length_m(wire_m)} of {what}", _COMPUTED
     if filler.process == "111":
         yield "Rods dried as their packet says", PRACTICE
     else:
@@ -119,17 +123,17 @@ def _welding(job: Job, shown: Shown) -> Iterator[tuple[str, str]]:
     yield "Wire brush and slag hammer", PRACTICE
 
 
-def _peening(job: Job) -> Iterator[tuple[str, str]]:
+def _peening(job: Job) -> Iterator[Item]:
     if job.bead.peen_s > 0.0:
         radius = row("beads", "B10")
         yield "Peening hammer with a rounded tool, ear protection", by(radius)
 
 
-def _moving() -> Iterator[tuple[str, str]]:
+def _moving() -> Iterator[Item]:
     yield "Gloves, dry; tongs; a clear way and a place ready", by(row("cautions", "burns"))
 
 
-def _burying(job: Job, shown: Shown) -> Iterator[tuple[str, str]]:
+def _burying(job: Job, shown: Shown) -> Iterator[Item]:
     cover, needed = job.cooldown.cover, amount(job)
     if needed is not None and needed.area_m2 is None:
         what = f"{shown.volume_m3(needed.medium_m3)} of {cover}"

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import itertools
+from collections.abc import Iterable, Sequence
 
 from pacer.job.file.checks import THIN_WALL_M
 from pacer.job.groove import section_range_m2
 from pacer.job.job import Job
 from pacer.job.layers import WIDE_TO_THICK, Layer, bead_size_m, layers, unpeened_runs
 from pacer.job.order import LocalHeat, local_heat, rule, simple_order, way_of
-from pacer.job.plan import RED_C, Plan
+from pacer.job.plan import Plan
+from pacer.job.sheet.arc import red
 from pacer.job.sheet.crack_map import map_drawing
 from pacer.job.sheet.joint import area
-from pacer.job.sheet.making import PRACTICE, by, entry, published, told
-from pacer.job.sheet.records import Entry, Line, Step
+from pacer.job.sheet.making import PRACTICE, by, entry, published, quoted, sentence, some, told
+from pacer.job.sheet.records import Entry, Line, Source, Sources, Step
 from pacer.job.walk import beat_s
 from pacer.trade.rows import row
 from pacer.units import Shown
 
-OUR_CHOICE = "our choice, no source"
+OUR_CHOICE: Sources = (Source("our choice, no source"),)
 _PLACES_SHOWN = 24
 
 
@@ -44,43 +46,59 @@ def _counts(made: Plan, job: Job, shown: Shown) -> list[Line]:
     return [
         Entry(
             "beads",
-            f"{made.beads}, likely {low} to {high}",
+            f"{made.beads}, likely {low} to {high}" if low < high else f"{made.beads}",
             "computed",
-            f"{plan.runs} runs ({low // plan.places} to {high // plan.places}) of {plan.places} "
-            "places; the range is by how thick they come out",
+            _runs_counted(plan.runs, low // plan.places, high // plan.places, plan.places),
         ),
         Entry(
             "cross-section",
             f"{thin} to {thick}",
             "computed",
-            f"of one bead, scaled with rod and travel from {by(known)}",
+            "of one bead, scaled with rod and travel",
+            sources=by(known),
         ),
         Entry("to fill", area(made.weld_m2, shown), "computed", "groove with cap"),
         Entry(
             "bead",
             f"{shown.length_m(wide_m)} x {shown.length_m(thick_m)}",
             "computed",
-            f"width and thickness that fill it in {plan.runs} runs, taken {WIDE_TO_THICK:g} times "
-            f"as wide as thick ({OUR_CHOICE})",
+            f"fills it in {some(plan.runs, 'run')}, {WIDE_TO_THICK:g} times as wide as thick "
+            "(our choice, no source)",
         ),
     ]
+
+
+def _runs_counted(runs: int, low: int, high: int, places: int) -> str:
+    if low == high:
+        return f"{some(runs, 'run')} of {some(places, 'place')}, however thick they come out"
+    return (
+        f"{some(runs, 'run')} ({_ends(low, high)}) of {some(places, 'place')}; "
+        "the range is by how thick they come out"
+    )
+
+
+def _ends(low: int, high: int) -> str:
+    return f"{low}" if low == high else f"{low} to {high}"
 
 
 def _layers(job: Job) -> list[Line]:
     made = layers(job)
     sides = any(layer.side == 2 for layer in made)
     found: list[Line] = []
-    for at, layer in enumerate(made):
-        why = "by the groove's width there over the bead's"
+    counted = False
+    for same in _alike(made):
+        layer, before = same[0], made[made.index(same[0]) - 1]
+        why = "likewise" if counted else "groove's width over the bead's"
         if layer.name == "butter":
             why = "each face coated first; by the length of a face over the bead's width"
-        if at and layer.side != made[at - 1].side:
-            after_root = made[at - 1].name == "root"
+        counted = counted or layer.name != "butter"
+        if layer is not made[0] and layer.side != before.side:
+            after_root = before.name == "root"
             back = ", and grind the back to sound metal" if after_root else ""
             found.append(Step(f"Turn over{back}.", by(row("repair", "R11"))))
         label = f"{layer.name}, side {layer.side}" if sides else layer.name
-        found.append(Entry(label, _runs(layer), "computed", why))
-    if job.facts.get("joint.butter") == "yes" and not any(it.name == "butter" for it in made):
+        found.append(Entry(label, _runs(same), "computed", why))
+    if job.joint.butter and not any(it.name == "butter" for it in made):
         found.append(Step("Too few runs to coat the faces first: the groove is too small for it."))
     if job.joint.access == "both sides":
         found += _both_sides(sides=sides)
@@ -110,10 +128,17 @@ def _both_sides(*, sides: bool) -> list[Line]:
     return found
 
 
-def _runs(layer: Layer) -> str:
-    if layer.runs == 1:
-        return f"run {layer.first}"
-    return f"runs {layer.first} to {layer.last}"
+def _alike(made: Sequence[Layer]) -> list[list[Layer]]:
+    """Return the layers that follow each other under one name and on one side, together."""
+    return [
+        list(same) for _, same in itertools.groupby(made, lambda layer: (layer.name, layer.side))
+    ]
+
+
+def _runs(same: list[Layer]) -> str:
+    first, last = same[0].first, same[-1].last
+    runs = f"run {first}" if first == last else f"runs {first} to {last}"
+    return f"{runs}, {len(same)} layers" if len(same) > 1 else runs
 
 
 def _order(job: Job, shown: Shown) -> list[Line]:
@@ -129,12 +154,12 @@ def _order(job: Job, shown: Shown) -> list[Line]:
         Step(f"Order in a run, places counted from the left: {listed}{again}."),
         _rule(job),
         Step(
-            "Back-step: each bead is drawn toward the start of the neighbour laid before it.",
+            "Back-step: each bead is drawn toward the start of the one before.",
             PRACTICE,
         ),
         Step(
             f"At a bead's end fill the crater, or run back {back} on to the bead. Strike again on "
-            "weld metal as far back, never beside the joint.",
+            "weld metal, never beside the joint.",
             by(crater),
         ),
     ]
@@ -147,13 +172,13 @@ def _run(run: tuple[int, ...]) -> str:
 
 def _rule(job: Job) -> Step:
     text, source = rule(way_of(job))
-    return Step(f"{text[0].upper()}{text[1:]}.", source)
+    return Step(sentence(text), quoted(source))
 
 
 def _local(job: Job, shown: Shown) -> list[Line]:
     heat, plan, way = local_heat(job), job.plan, way_of(job)
     if plan.order == simple_order(plan.places, way):
-        why = "The rule's plain order: none that the rule leaves is clearly cooler."
+        why = "The rule's plain order: no other it allows is clearly cooler."
     else:
         why = "Of the orders that the rule leaves, one that keeps the hottest place coolest."
     found: list[Line] = [Step(why, OUR_CHOICE)]
@@ -167,8 +192,8 @@ def _local(job: Job, shown: Shown) -> list[Line]:
             f"up to {shown.temp_dc(heat.rise_dc)}",
             "computed",
             f"above the part's mean just before its bead, a bead every "
-            f"{shown.duration(beat_s(job))}; {in_row} {shown.temp_dc(heat.in_row_dc)}. For an even "
-            "plate of this wall, not measured",
+            f"{shown.duration(beat_s(job))}; {in_row} {shown.temp_dc(heat.in_row_dc)}. Even plate, "
+            "not measured",
         ),
         *_against_ceiling(job, heat, shown),
     ]
@@ -201,7 +226,6 @@ def _one(job: Job, shown: Shown) -> list[Line]:
     return [
         entry(job, "bead.length", "bead length", shown.length_m(bead.length_m)),
         *_lengths_published(job, shown),
-        entry(job, "bead.travel", "travel", shown.speed_m_s(bead.travel_m_s)),
         Entry("arc time", shown.duration(bead.planned_s), "computed", "length over travel"),
         told(row("beads", "B05")),
         entry(job, "bead.hood_down", "hood down", shown.duration(bead.hood_down_s)),
@@ -230,18 +254,11 @@ def _lengths(range_mm: Iterable[float], shown: Shown) -> str:
 
 def _peen(made: Plan, job: Job, shown: Shown) -> list[Line]:
     bead, steel, bit = job.bead, row("beads", "B10"), row("beads", "B11")
-    end_s = made.red_s[1]
     low, high = (shown.temp_c(at_c) for at_c in steel.values["temperature_c"])
     return [
         entry(job, "bead.peen", "peen for", shown.duration(bead.peen_s)),
         entry(job, "bead.peen_within", "peen within", shown.duration(bead.peen_within_s)),
-        Entry(
-            "red at a bead's end",
-            shown.duration(end_s),
-            "computed",
-            f"after the arc: above {shown.temp_c(RED_C)}, a point source on a plate; later it is "
-            "warm peening",
-        ),
+        red(made, job, shown),
         Step(
             "Slag off, then many light, overlapping blows with a rounded tool, on the weld metal "
             "only; stop when it no longer dents. Too late is left out, never made up cold.",
@@ -253,12 +270,12 @@ def _peen(made: Plan, job: Job, shown: Shown) -> list[Line]:
         Step(
             "Steel is peened when it is only warm, iron while it is red: two practices, and no "
             "middle between them.",
-            f"{by(steel)}; against {by(row('beads', 'B09'))}",
+            by(steel) + by(row("beads", "B09")),
         ),
         published(bit, "hammer bit", f"{_lengths(bit.values['bit_mm'], shown)}, half-round"),
         published(row("beads", "B12"), "peening lasts", _span(job, shown)),
         entry(job, "bead.peen_runs", "runs peened", bead.peen_runs),
-        Step(_views(job), f"{by(steel)}; against {by(row('beads', 'B09'))}"),
+        Step(_views(job), by(steel) + by(row("beads", "B09"))),
     ]
 
 

@@ -10,6 +10,7 @@ from pacer.job.shade import shade, shade_row
 from pacer.job.sheet.making import by
 from pacer.job.sheet.records import Line, Step
 from pacer.job.warn import form_of
+from pacer.trade.fillers import may_hold
 from pacer.trade.rows import Row, load, row
 from pacer.trade.wording import about
 from pacer.units import Shown
@@ -26,7 +27,7 @@ STAGES: dict[Stage, str] = {
 
 _METALS = ("lead", "zinc", "cadmium", "chromium")
 _GAS_SHIELDED = ("131", "135", "141")
-_COVERED = ("dry sand", "vermiculite", "ceramic blanket")
+_BOXED = ("dry sand", "vermiculite", "ceramic blanket")
 
 
 def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
@@ -52,19 +53,25 @@ def cautions(job: Job, stage: Stage | None = None) -> tuple[Row, ...]:
 def calls(job: Job) -> frozenset[str]:
     """Return the words by which a job calls for cautions (`when` of a row).
 
-    What the job file does not say of hollow spaces and coatings counts as unknown.
+    What the job file does not say of hollow spaces and coatings counts as unknown, and an
+    unknown filler as one that can hold nickel and chromium. Oil is burnt out with heat, so a
+    part of the cold method is heated too, by the job's own source.
     """
     filler, hot = job.filler, job.method == "hot"
-    gas_heat = hot and job.heating.source in ("gas grill", "torch")
+    burn_out = job.facts.get("part.oil") == "burns out"
+    gas_heat = (hot or burn_out) and job.heating.source in ("gas grill", "torch")
     tungsten = filler.process.startswith("14")
     sensed = not job.sensor.url.startswith(("hand:", "practice:"))
     coating = job.facts.get("part.coating", "unknown")
     answers = {
         "always": True,
         "hot": hot,
+        "heated": hot or burn_out,
+        "burn-out": burn_out,
         "gas": gas_heat,
         "bottles": gas_heat or filler.process in _GAS_SHIELDED,
-        "nickel": "ni" in filler.designation.casefold(),
+        "nickel": may_hold(filler.designation, "nickel"),
+        "chromium filler": may_hold(filler.designation, "chromium"),
         "tungsten": tungsten,
         "sensor": sensed,
         "tungsten and sensor": tungsten and sensed,
@@ -73,7 +80,7 @@ def calls(job: Job) -> frozenset[str]:
         "coating": coating in (*_METALS, "unknown"),
         "paint": coating in ("paint", "unknown"),
         "peening": job.bead.peen_s > 0.0,
-        "covered": job.cooldown.cover in _COVERED,
+        "hot box": hot and job.cooldown.cover in _BOXED,
         job.cooldown.cover: True,
     }
     return frozenset(word for word, applies in answers.items() if applies)
@@ -82,7 +89,7 @@ def calls(job: Job) -> frozenset[str]:
 def _step(caution: Row, job: Job, shown: Shown) -> Step:
     if caution.id == "shade":
         return _shade(job)
-    return Step(f"{about(caution, shown)}.", f"{caution.source}; {caution.seen}")
+    return Step(f"{about(caution, shown)}.", by(caution))
 
 
 def _shade(job: Job) -> Step:

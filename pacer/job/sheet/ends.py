@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from pacer.job.job import Job
 from pacer.job.order import way_of
-from pacer.job.penetrant import Refused, dwell, outside
+from pacer.job.penetrant import Refused, dwell, outside, welds_s
 from pacer.job.sheet.making import MEMORY, PRACTICE, by, fact, published
 from pacer.job.sheet.records import Entry, Line, Step
 from pacer.trade.rows import row
@@ -69,8 +69,11 @@ def _dwell(job: Job, shown: Shown) -> Iterator[Line]:
     yield published(standard, "leave it on", f"{low} to {high}")
     least = shown.duration(service.values["least_s"])
     yield published(service, "crack from service", f"at least {least}")
-    yield published(code, "welds in steel", shown.duration(code.values["time_s"]))
     at_c, given = job.cooldown.ambient_c, job.facts.get("joint.penetrant")
+    welds = welds_s(at_c)
+    if welds is not None:
+        at = f"with the part at {shown.temp_c(at_c)}"
+        yield published(code, "welds in steel", shown.duration(welds), at)
     base_s = standard.values["time_s"][0] if given is None else parse(given, "time")
     found = dwell(base_s, at_c, service_crack=True)
     if isinstance(found, Refused):
@@ -83,14 +86,23 @@ def _dwell(job: Job, shown: Shown) -> Iterator[Line]:
         "so here",
         f"at least {shown.duration(found.time_s)}",
         "computed",
-        f"{own}, the part at {shown.temp_c(at_c)} as the shop; "
-        + "; ".join(by(ruling) for ruling in found.rows),
+        f"{own}, the part at {shown.temp_c(at_c)} as the shop",
         "joint.penetrant",
+        tuple(source for ruling in found.rows for source in by(ruling)),
     )
+    longest_s = standard.values["time_s"][1]
+    if found.time_s > longest_s:
+        yield Step(
+            f"{shown.duration(found.time_s)} is more than the {shown.duration(longest_s)} that "
+            "ISO 3452-1 goes up to: warm the part, so that the maker's own time holds, or ask "
+            "him.",
+            by(standard),
+            "decide",
+        )
     for narrower in outside(at_c):
         low_c, high_c = narrower.values["temp_c"]
         yield Step(
-            f"Another rule asks for a part at {shown.temp_c(low_c)} to {shown.temp_c(high_c)}; "
+            f"Another rule is for a part at {shown.temp_c(low_c)} to {shown.temp_c(high_c)}; "
             f"the shop is at {shown.temp_c(at_c)}.",
             by(narrower),
             "decide",
@@ -132,7 +144,7 @@ def stop_holes(job: Job, shown: Shown) -> Iterator[Line]:
         f"Drill the stop holes, {where}: past the true end that penetrant shows, not at the end "
         f"that the eye sees; about {shown.length_m(bare.values['hole_mm'] / 1e3)} wide, by one source. "
         "Before any heat: a crack runs on when it is heated.",
-        f"{by(row('repair', 'R06'))}; {by(bare)}",
+        by(row("repair", "R06")) + by(bare),
         "do",
     )
     drilled = fact(job, "joint.stop_holes", "stop holes")

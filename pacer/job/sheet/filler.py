@@ -12,18 +12,18 @@ from typing import Literal, NamedTuple
 from pacer.job.job import Job
 from pacer.job.plan import Plan
 from pacer.job.sheet.making import MEMORY, PRACTICE, by, entry, fact, published, told
-from pacer.job.sheet.records import Line, Step
+from pacer.job.sheet.records import Line, Source, Sources, Step
 from pacer.job.warn import form_of
 from pacer.text import clean
+from pacer.trade.fillers import figures, kind, symbol
 from pacer.trade.rows import Row, load, row
 from pacer.units import Shown
 
-Kind = Literal["nickel", "nickel-iron", "steel", ""]
+Spoken = Literal["nickel", "nickel-iron", ""]
 
 THIN_M = 0.005
 "Walls under it are thin by row B03."
-_FIRST: dict[Kind, str] = {"nickel": "F01a", "nickel-iron": "F01b", "steel": "F01c"}
-_DEPOSIT: dict[Kind, str] = {"nickel": "F04a", "nickel-iron": "F04b"}
+_GASES = {"131": "F11c", "135": "F11b", "141": "F11a"}
 
 
 class Answer(NamedTuple):
@@ -31,10 +31,10 @@ class Answer(NamedTuple):
 
     question: str
     found: str
-    speaks_for: Kind
+    speaks_for: Spoken
     "Empty: the answer speaks for neither."
     why: str
-    source: str
+    sources: Sources
     asked: bool = False
     "Nobody has answered it yet."
 
@@ -62,20 +62,14 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
     )
 
 
-def kind_of(designation: str) -> Kind:
-    """Return what a filler mainly is, by its designation; empty if it isn't known.
+def kind_of(designation: str) -> str:
+    """Return of what kind a filler is by rows F10; empty if its very designation is in none.
 
-    >>> kind_of("ENiFe-CI"), kind_of("AWS A5.14 ERNi-1"), kind_of("ESt"), kind_of("ENiCu-B")
-    ('nickel-iron', 'nickel', 'steel', '')
+    >>> kind_of("ENiFe-CI"), kind_of("AWS A5.14 ERNi-1"), kind_of("mystery NiFe 7")
+    ('nickel-iron', 'nickel', '')
     """
-    folded = designation.casefold()
-    if "nicu" in folded:
-        return ""
-    if "nife" in folded:
-        return "nickel-iron"
-    if "ni" in folded:
-        return "nickel"
-    return "steel" if "est" in folded or "er70" in folded or "e70" in folded else ""
+    known = kind(designation)
+    return str(known.values["kind"]) if known is not None else ""
 
 
 def answers(job: Job, shown: Shown) -> tuple[Answer, ...]:
@@ -107,7 +101,7 @@ def _wall(job: Job, shown: Shown) -> Answer:
     if job.part.wall_m < THIN_M:
         why = "thin iron mixes much into the bead, and nickel stands that"
         return Answer("Thin?", f"wall {wall}", "nickel", why, by(row("fillers", "F01a")))
-    why = "nickel-iron is stronger and expands less"
+    why = "stronger, expands less"
     return Answer("Thin?", f"wall {wall}", "nickel-iron", why, by(row("fillers", "F01b")))
 
 
@@ -129,9 +123,7 @@ def _phosphorus(job: Job) -> Answer:
         return Answer(question, found, "nickel-iron", "it stands phosphorus better", known)
     if said == "no":
         return Answer(question, found, "", "either kind", known)
-    why = (
-        "iron rich in phosphorus wants nickel-iron; ask for the grade (part.phosphorus, part.grade)"
-    )
+    why = "such iron wants nickel-iron; ask for the grade (part.phosphorus, part.grade)"
     return Answer(question, found, "", why, known, asked=True)
 
 
@@ -143,8 +135,8 @@ def _steel(job: Job) -> Answer:
             "nickel-iron is used for iron to steel; EN 1011-8 does not cover joining iron to "
             "other materials"
         )
-        scope = f"{MEMORY}; EN 1011-8:2018, scope, seen in a catalogue entry"
-        return Answer(question, said, "nickel-iron", why, scope)
+        scope = Source("seen in a secondary page", "EN 1011-8:2018, its scope in a catalogue entry")
+        return Answer(question, said, "nickel-iron", why, (*MEMORY, scope))
     if said == "no":
         return Answer(question, said, "", "either kind", MEMORY)
     why = "iron to steel wants nickel-iron (filler.joined_to_steel)"
@@ -154,44 +146,46 @@ def _steel(job: Job) -> Answer:
 def _colour(job: Job) -> Answer:
     said = job.facts.get("filler.colour_matters", "unknown")
     question = "Colour matters?"
-    if said == "yes":
-        why = "no nickel weld has the iron's colour; it stays lighter"
-        return Answer(question, said, "", why, MEMORY)
     if said == "no":
-        return Answer(question, said, "", "braze welding is open too, see the first page", PRACTICE)
-    why = "no nickel weld has the iron's colour (filler.colour_matters)"
-    return Answer(question, said, "", why, MEMORY, asked=True)
+        return Answer(question, said, "", "braze welding is open too (gate)", PRACTICE)
+    # Two sides, and no middle: what is remembered, and what a seller of such rods says.
+    sides = "a nickel weld stays lighter than iron, as some remember it; an electrode maker says it has iron's colour"
+    sources = MEMORY + by(row("fillers", "F12"))
+    if said == "yes":
+        return Answer(question, said, "", f"{sides}. Try one on a scrap of it", sources)
+    return Answer(question, said, "", f"{sides} (filler.colour_matters)", sources, asked=True)
 
 
 def _asked(answer: Answer) -> Step:
     if answer.asked:
         why = f"{answer.why[0].upper()}{answer.why[1:]}"
-        return Step(f"{answer.question} Not known: ask. {why}.", answer.source, "decide")
+        return Step(f"{answer.question} Not known: ask. {why}.", answer.sources, "decide")
     speaks = f"speaks for {answer.speaks_for}: " if answer.speaks_for else ""
-    return Step(f"{answer.question} {answer.found}: {speaks}{answer.why}.", answer.source)
+    return Step(f"{answer.question} {answer.found}: {speaks}{answer.why}.", answer.sources)
 
 
 def _judged(job: Job, shown: Shown) -> Iterator[Line]:
     """What the chosen designation is, and which answers speak against it."""
-    kind = kind_of(job.filler.designation)
-    if not kind:
+    designation = clean(job.filler.designation)
+    known = kind(job.filler.designation)
+    if known is None:
         yield Step(
-            f"{clean(job.filler.designation)} is none of the fillers known here: nickel, "
-            "nickel-iron, steel.",
+            f"{designation} is none of the fillers known here (pacer sources fillers), so nothing "
+            "is said of it: ask its maker what it is and whether it is for this iron.",
             mark="decide",
         )
         return
-    yield told(row("fillers", _FIRST[kind]))
-    if kind in _DEPOSIT and form_of(job.filler.designation) == "covered":
-        yield told(row("fillers", _DEPOSIT[kind]))
-    against = [one for one in answers(job, shown) if one.speaks_for not in ("", kind)]
+    own = kind_of(job.filler.designation)
+    yield Step(f"{clean(symbol(job.filler.designation))} is a {own} filler.", by(known))
+    for found in figures(job.filler.designation):
+        yield told(found)
+    against = [one for one in answers(job, shown) if one.speaks_for not in ("", own)]
     if against:
         reasons = "; ".join(f"{one.question} {one.found}" for one in against)
         other = " or ".join(dict.fromkeys(one.speaks_for for one in against))
         yield Step(
-            f"{clean(job.filler.designation)} is {kind}; for {other} speaks: {reasons}. "
-            "The choice is yours.",
-            by(row("fillers", _FIRST[kind])),
+            f"{designation} is {own}; for {other} speaks: {reasons}. The choice is yours.",
+            by(known),
             "decide",
         )
 
@@ -247,17 +241,26 @@ def _usual(diameter_m: float) -> Row | None:
     return None
 
 
+def usual_gas(process: str) -> Row:
+    """Return the row with the shielding gas usual for a process that needs one; else KeyError."""
+    return row("fillers", _GASES[process])
+
+
 def _run_with(job: Job) -> Iterator[Line]:
     """Polarity, gas, tungsten, drying, batch: given, or asked for where the process has it."""
     covered, tungsten = job.filler.process == "111", job.filler.process == "141"
     wanted = [
         ("filler.polarity", "polarity", True, "as the packet says"),
         ("filler.drying", "dried", covered, "as the packet says; damp rods make pores"),
-        ("filler.gas", "gas", not covered, "as the filler's maker says"),
+        ("filler.gas", "gas", False, ""),
         ("filler.gas_flow", "gas flow", not covered, "and no draught at the arc"),
         ("filler.tungsten", "tungsten", tungsten, "kind and diameter for the current"),
         ("filler.batch", "batch", True, "from the packet, for the record"),
     ]
+    if not covered and "filler.gas" not in job.facts:
+        usual = usual_gas(job.filler.process)
+        gas = f"Gas not said (filler.gas): {usual.values['gas']}, or as the filler's maker says."
+        yield Step(gas, by(usual), "decide")
     for key, label, applies, hint in wanted:
         given = fact(job, key, label)
         if given is not None:

@@ -15,17 +15,11 @@ _J_PER_BTU = 1055.056
 
 def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
     """Return arc time, filler, heat, session and cool-down, each with its range."""
-    begin = "from the first flame" if job.method == "hot" else "from the first bead"
     return (
         _arc_time(made, job, shown),
-        _filler(made, shown),
+        filler(made, shown),
         *(_heat(made, job, shown) if job.method == "hot" else _waiting(made, shown)),
-        Entry(
-            "session",
-            span(made.session_s, shown),
-            "computed",
-            f"{begin} to covering the part; handling 10-60 s a bead assumed, no source",
-        ),
+        session(made, job, shown),
         cooldown(made, job, shown),
     )
 
@@ -41,17 +35,17 @@ def _arc_time(made: Plan, job: Job, shown: Shown) -> Entry:
     )
 
 
-def _filler(made: Plan, shown: Shown) -> Entry:
+def filler(made: Plan, shown: Shown) -> Entry:
+    """Return the rods, or the length of wire, that the weld takes."""
     if not made.rods:
-        wire = "groove and cap, spatter taken off"
+        wire = "groove and cap, spatter counted in"
         return Entry("wire", shown.length_m(made.filler_m), "computed", wire)
     ends = [f"{count:.0f}" for count in (made.rods_range.low, made.rods_range.high or made.rods)]
     return Entry(
         "rods",
         _ranged(f"{made.rods} rods" if made.rods > 1 else "1 rod", *ends),
         "computed",
-        "groove and cap, spatter and stubs taken off; the most if no bead is made of two rods' "
-        "ends",
+        "spatter and stubs counted in; most if no bead is made of two rods' ends",
     )
 
 
@@ -79,8 +73,7 @@ def _heat(made: Plan, job: Job, shown: Shown) -> list[Line]:
             "reheats",
             _ranged(f"{made.reheats.value:.0f} times", *times),
             "computed",
-            "down to the floor by the part's loss, the arc's heat and handling; bare in still "
-            "air, burner off",
+            "down to the floor, by loss in still air, the arc's heat and handling",
         ),
     ]
 
@@ -94,6 +87,17 @@ def _waiting(made: Plan, shown: Shown) -> list[Line]:
             "from one bead to the next once the part is at the ceiling; from its loss in still air",
         )
     ]
+
+
+def session(made: Plan, job: Job, shown: Shown) -> Entry:
+    """Return how long it takes until the part is covered."""
+    begin = "from the first flame" if job.method == "hot" else "from the first bead"
+    return Entry(
+        "session",
+        span(made.session_s, shown),
+        "computed",
+        f"{begin} to covering; handling of 10-60 s a bead assumed, no source",
+    )
 
 
 def cooldown(made: Plan, job: Job, shown: Shown) -> Line:

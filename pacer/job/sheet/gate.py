@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from pacer.job.job import Job
 from pacer.job.plan import Plan
-from pacer.job.sheet.making import by, entry, told
+from pacer.job.sheet.making import by, entry, quoted, sentence, told
 from pacer.job.sheet.records import Line, Step
 from pacer.job.stops import Question, Stop, questions, stops
 from pacer.text import clean
@@ -21,6 +21,9 @@ from pacer.units import Shown
 THIN_M = 0.005
 "Walls under it are thin by row B03."
 
+_SPOILT = {"part.metal", "part.iron"}
+"Stops for which no heat and no drilling along the crack is advised: white, burnt or grown iron."
+
 
 def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
     """Return the page's lines; nothing of the plan's counts is needed for them."""
@@ -28,7 +31,7 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
     by_key = {stop.key: stop for stop in stopped}
     asked = [q for q in questions() if not (q.hot_only and job.method == "cold")]
     answers = [line for question in asked for line in _answer(question, by_key, job, shown)]
-    return (*answers, _verdict(stopped), *_others(job, shown))
+    return (*answers, _verdict(stopped), *_others(job, shown, by_key))
 
 
 def stops_of(job: Job) -> tuple[Stop, ...]:
@@ -40,9 +43,9 @@ def _answer(question: Question, stopped: dict[str, Stop], job: Job, shown: Shown
     key = question.key
     if (stop := stopped.get(key)) is not None:
         yield Step(
-            f"{question.label.capitalize()}: {stop.found}. {_sentence(stop.why)} "
+            f"{question.label.capitalize()}: {stop.found}. {sentence(stop.why)} "
             f"Ask {stop.ask}. Instead: {stop.instead}.",
-            stop.source,
+            quoted(stop.source),
             "stop",
         )
         return
@@ -68,10 +71,6 @@ def _quoted(word: str) -> str:
     return f'"{word}"'
 
 
-def _sentence(text: str) -> str:
-    return f"{text[0].upper()}{text[1:]}."
-
-
 def _verdict(stopped: tuple[Stop, ...]) -> Step:
     if stopped:
         return Step(
@@ -84,9 +83,12 @@ def _verdict(stopped: tuple[Stop, ...]) -> Step:
     )
 
 
-def _others(job: Job, shown: Shown) -> Iterator[Step]:
+def _others(job: Job, shown: Shown, stopped: dict[str, Stop]) -> Iterator[Step]:
     if job.part.service == "none":
-        yield from _mended_otherwise(job, shown)
+        # The same ways as the stop itself names: other ones would speak against it.
+        if not _SPOILT & set(stopped):
+            yield from _mended_otherwise(job, shown)
+        yield _bolting()
     else:
         # Naming braze or a plate here would invite to mend what must not fail.
         yield Step(
@@ -122,7 +124,10 @@ def _mended_otherwise(job: Job, shown: Shown) -> Iterator[Step]:
         by(row("repair", "R17")),
         "not paced",
     )
-    yield Step(
+
+
+def _bolting() -> Step:
+    return Step(
         "Bolting: a plate carries the load past the crack. "
         "The honest choice where there is room for it and sound iron to bolt to.",
         by(row("repair", "R18")),

@@ -7,11 +7,15 @@ from pacer.job.job import Job
 from pacer.job.order import way_of
 from pacer.job.outline import root_radius_m
 from pacer.job.plan import Plan
-from pacer.job.sheet.making import PRACTICE, by, entry, fact, published, told
+from pacer.job.sheet.filler import kind_of
+from pacer.job.sheet.making import PRACTICE, by, entry, published
 from pacer.job.sheet.records import Entry, Line, Step
 from pacer.job.sheet.section import section_drawing
 from pacer.trade.rows import Row, row
 from pacer.units import Shown, affine
+
+_DENSITIES = {"nickel": "F09a", "nickel-iron": "F09b", "steel": "F09c"}
+"Of no other kind is a density known here."
 
 
 def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
@@ -41,16 +45,11 @@ def volume(volume_m3: float, shown: Shown) -> str:
 def density(designation: str) -> Row | None:
     """Return the row with a filler's density by its designation; None where it doesn't tell.
 
-    >>> [found.id if (found := density(name)) else "" for name in ("ENiFe-CI", "ERNi-1", "x")]
+    >>> [found.id if (found := density(name)) else "" for name in ("ENiFe-CI", "ERNi-1", "ENiCu-B")]
     ['F09b', 'F09a', '']
     """
-    name = designation.casefold()
-    if "nife" in name:
-        return row("fillers", "F09b")
-    # Nickel-copper weighs nearly what nickel does; its row would say no more.
-    if "ni" in name:
-        return row("fillers", "F09a")
-    return row("fillers", "F09c") if "st" in name or "er70" in name else None
+    known = _DENSITIES.get(kind_of(designation))
+    return None if known is None else row("fillers", known)
 
 
 def _sizes(job: Job, shown: Shown) -> list[Line]:
@@ -63,10 +62,11 @@ def _sizes(job: Job, shown: Shown) -> list[Line]:
         entry(job, "joint.depth", "leg" if fillet else "depth", shown.length_m(joint.depth_m)),
         entry(job, "joint.root_face", "root face", shown.length_m(joint.root_face_m)),
         entry(job, "joint.gap", "gap", shown.length_m(joint.gap_m)),
+        entry(job, "joint.butter", "faces coated first", "yes" if joint.butter else "no"),
     ]
     if joint.preparation == "U":
         radius = shown.length_m(root_radius_m(joint.depth_m))
-        why = f"{shown.length_m(ROOT_RADIUS_M)}, or half the depth if less: {PRACTICE}"
+        why = f"{shown.length_m(ROOT_RADIUS_M)}, or half the depth if less: {PRACTICE[0].told}"
         found.append(Entry("root radius", radius, "default", why))
     if joint.preparation == "double-V":
         text = f"Half of the depth, {shown.length_m(joint.depth_m / 2.0)}, is opened from each side"
@@ -76,6 +76,7 @@ def _sizes(job: Job, shown: Shown) -> list[Line]:
 
 def _filled(made: Plan, job: Job, shown: Shown) -> list[Line]:
     joint, weld_m3 = job.joint, weld_volume_m3(job.joint)
+    between = ", the gap between the root faces" if joint.gap_m * joint.root_face_m > 0.0 else ""
     found: list[Line] = [
         Entry("groove", area(made.groove_m2, shown), "computed", "its cross-section, without cap"),
         Entry(
@@ -88,14 +89,14 @@ def _filled(made: Plan, job: Job, shown: Shown) -> list[Line]:
             "weld metal",
             volume(weld_m3, shown),
             "computed",
-            f"groove and a cap of {CAP_SHARE:.0%} of it ({PRACTICE})",
+            f"groove{between} and a cap of {CAP_SHARE:.0%} of it ({PRACTICE[0].told})",
         ),
     ]
     known = density(job.filler.designation)
     if known is not None:
         mass = shown.mass_kg(weld_m3 * known.values["rho_kg_m3"])
-        why = f"weld metal times density; {by(known)}; stubs and spatter not in it"
-        found.append(Entry("weight of it", mass, "computed", why))
+        why = "weld metal times density, without stubs and spatter"
+        found.append(Entry("weight of it", mass, "computed", why, sources=by(known)))
     return found
 
 
@@ -112,14 +113,13 @@ def _ends(job: Job, shown: Shown) -> tuple[Line, ...]:
     hole, deep, largest = (
         shown.length_m(craft.values[name] / 1e3) for name in ("hole_mm", "beyond_mm", "largest_mm")
     )
-    asked = fact(job, "joint.stop_holes", "stop holes")
+    asked = "joint.stop_holes" in job.facts
     return (
-        *([asked] if asked is not None else []),
         Step(
-            f"A stop hole beyond {which}: drilled through before any heat, past the true end that "
-            "the penetrant shows. The sources below differ; choose.",
+            f"A stop hole beyond {which}, drilled through. How wide and how far: sources differ, "
+            "choose.",
             PRACTICE,
-            "decide" if asked is None else "say",
+            "say" if asked else "decide",
         ),
         published(bare, "stop hole", f"{shown.length_m(bare.values['hole_mm'] / 1e3)}, just past"),
         published(craft, "or, on aircraft", f"{hole}, {deep} past"),
@@ -128,13 +128,11 @@ def _ends(job: Job, shown: Shown) -> tuple[Line, ...]:
             "no repair.",
             by(craft),
         ),
-        told(longer),
+        Step("A hole there blunts the crack's tip.", by(longer)),
         published(
-            steel, "steel: sound metal", f"{shown.length_m(steel.values['beyond_mm'] / 1e3)}"
-        ),
-        Step(
-            "That much beyond each end is cut out with the crack where steel is mended; no such "
-            "figure was found for iron.",
-            by(steel),
+            steel,
+            "steel: sound metal",
+            shown.length_m(steel.values["beyond_mm"] / 1e3),
+            "cut out beyond each end with the crack; no such figure was found for iron",
         ),
     )

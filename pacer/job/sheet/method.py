@@ -57,7 +57,7 @@ def _hot(made: Plan, job: Job, shown: Shown) -> Iterator[Line]:
         "computed",
         f"{_counts(made.reheats)} down to the floor"
         + (f" of {shown.temp_c(floor_c)}" if floor_c is not None else "")
-        + "; each is a pause of the welding with the burner on",
+        + "; each a pause with the burner on",
     )
     wait = _cold_wait(job)
     if wait is None:
@@ -73,7 +73,7 @@ def _hot(made: Plan, job: Job, shown: Shown) -> Iterator[Line]:
         "computed",
         f"{_span(wait, shown)} of waiting from one bead to the next at a ceiling of "
         f"{shown.temp_c(COLD_CEILING_C)}, some {shown.duration(wait.value * made.beads)} for "
-        f"{made.beads} beads of this length; from the part's loss in still air",
+        f"{made.beads} beads; from the loss in still air",
     )
     yield Step(
         "Cold would ask for short beads far from each other, the least current, and that waiting. "
@@ -121,7 +121,7 @@ def _cold_rules(job: Job, shown: Shown) -> Iterator[Line]:
     yield Step(
         f"Beads of {shown.length_m(half_inch_m)} (thin walls) to {shown.length_m(inch_m)}, "
         "the smallest rod, the least current.",
-        f"{by(short)}; {by(thin)}",
+        by(short) + by(thin),
         "do" if job.bead.length_m <= inch_m + 1e-6 else "decide",
     )
     yield Step(
@@ -130,13 +130,6 @@ def _cold_rules(job: Job, shown: Shown) -> Iterator[Line]:
         "do",
     )
     yield Step("Never a fan, never water.", by(row("preheat", "W18")), "do")
-    dry = row("repair", "R13")
-    low_c, high_c = dry.values["least_c"]
-    yield Step(
-        f"The part is dry and not below {shown.temp_c(low_c)} to {shown.temp_c(high_c)}.",
-        by(dry),
-        "decide" if job.cooldown.ambient_c < low_c else "do",
-    )
     bare = row("burns", "T03")
     yield Step(
         f"Go by the probe. No touch test above {shown.temp_c(bare.values['temp_c'])}: "
@@ -144,16 +137,28 @@ def _cold_rules(job: Job, shown: Shown) -> Iterator[Line]:
         by(bare),
     )
     yield Step("No preheat, no floor, no reheat.")
-    for name in ("W36", "W21"):
-        yield told(row("preheat", name), shown=shown)
-    yield Step("These two disagree about welding grey iron cold; the choice is yours.")
+    yield from _said_of_cold(job, shown)
+
+
+def _said_of_cold(job: Job, shown: Shown) -> Iterator[Step]:
+    """Whether iron may be welded cold: the sources' words, each for the metal it is about."""
+    allows, forbids = row("preheat", "W36"), row("preheat", "W21")
+    metal = job.part.metal
+    if metal in ("grey iron", "unknown"):
+        yield told(allows, shown=shown)
+        yield told(forbids, shown=shown)
+        yield Step("These two disagree about welding grey iron cold; the choice is yours.")
+        return
+    if metal.endswith("iron"):
+        yield told(forbids, shown=shown)
+    yield Step(f"What is said of the preheat of {metal} stands under Temperatures.")
 
 
 def _stopping(job: Job) -> Iterator[Step]:
     """What a pause of the work means, short, long or over night."""
     if job.method == "hot":
         kept = row("measuring", "M05")
-        yield Step("A short stop: keep it warm; the floor holds while you pause too.", by(kept))
+        yield Step("A short stop: keep it warm; the floor holds meanwhile too.", by(kept))
         yield Step(
             "A long stop: bury it at once. A half-filled crack is never left to cool in the open.",
             PRACTICE,
@@ -163,8 +168,7 @@ def _stopping(job: Job) -> Iterator[Step]:
         yield Step("A stop harms nothing as long as the part stays dry.", PRACTICE)
         again = "a"
     yield Step(
-        f"Going on another day: check the preparation again, {again} look for new cracks before "
-        "the first bead.",
+        f"Going on another day: check the preparation again, {again} look for new cracks.",
         PRACTICE,
     )
 

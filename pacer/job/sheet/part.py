@@ -5,10 +5,9 @@ from __future__ import annotations
 from pacer.job.file.keys import keys
 from pacer.job.job import Job
 from pacer.job.metal.evidence import identified
-from pacer.job.metal.into_job import meant
-from pacer.job.metal.tests import Answer, shop_test
+from pacer.job.metal.tests import Answer, meant, shop_test
 from pacer.job.plan import Plan
-from pacer.job.sheet.making import entry, fact
+from pacer.job.sheet.making import entry, fact, said_by
 from pacer.job.sheet.record import fact_label
 from pacer.job.sheet.records import Entry, Line, Step
 from pacer.text import clean
@@ -71,7 +70,8 @@ def _answer(name: str, text: str, answer: Answer | None) -> Entry:
     speaks = [f"for {', '.join(answer.fits)}"] if answer.fits else []
     speaks += [f"against {', '.join(answer.against)}"] if answer.against else []
     said = f"speaks {'; '.join(speaks)}" if speaks else "says nothing"
-    return Entry(label, clean(text), "given", f"{said} ({answer.source}; {answer.status})", key)
+    who = (said_by(answer.source, answer.status),)
+    return Entry(label, clean(text), "given", said, key, who)
 
 
 def _condition(job: Job) -> list[Line]:

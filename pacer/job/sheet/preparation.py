@@ -55,18 +55,18 @@ def _cause(job: Job) -> Step:
         f"The load that broke it: {load}." if load else "What will change: not said (history.load)."
     )
     return Step(
-        "Find out why it broke (overload, misfit, vibration, frost, an old repair) and what will "
-        f"be changed. {why} {change}",
+        "Find out why it broke (overload, misfit, vibration, frost, old repair) and what will "
+        f"change. {why} {change}",
         mark="do",
     )
 
 
 def _degreasing() -> Iterator[Step]:
-    yield Step("Degrease, then brush: a brush spreads what is not off yet.", PRACTICE, "do")
+    yield Step("Degrease, then brush: a brush spreads what is left.", PRACTICE, "do")
     yield Step(
-        "No chlorinated solvent, here or near the bench: arc and flame make poison gas of it. "
-        "Any other solvent is dry and out of the room before the first flame.",
-        f"{by(row('cautions', 'solvent'))}; {by(row('cautions', 'flammable solvent'))}",
+        "No chlorinated solvent: arc and flame make poison gas of it. Any other is dry and out of "
+        "the room before the first flame.",
+        by(row("cautions", "solvent")) + by(row("cautions", "flammable solvent")),
     )
 
 
@@ -107,16 +107,10 @@ def _groove(job: Job, shown: Shown) -> Iterator[Step]:
     else:
         deep = shown.length_m(joint.depth_m)
         angle = f", {joint.angle_deg:g} deg" if joint.angle_deg else ""
-        text = (
-            f"Groove to sound metal: {joint.preparation}{angle}, {deep} deep. "
-            "No sharp root: round it."
-        )
+        text = f"Groove to sound metal: {joint.preparation}{angle}, {deep} deep. No sharp root."
     yield Step(text, PRACTICE, "do")
-    yield Step(
-        "A grinder smears graphite over the faces; it matters for brazing. Finish with a file or "
-        "a burr.",
-        by(row("repair", "R03")),
-    )
+    yield told(row("repair", "R03"), shown=shown)
+    yield told(row("repair", "R03b"), shown=shown)
 
 
 def _surface(job: Job, shown: Shown) -> Iterator[Step]:
@@ -146,18 +140,24 @@ def _surface(job: Job, shown: Shown) -> Iterator[Step]:
 
 
 def _oil(job: Job, shown: Shown) -> Iterator[Step]:
-    burn, oil, how = row("repair", "R01"), job.facts.get("part.oil"), job.facts.get("history.oil")
-    at, time = shown.temp_c(burn.values["temp_c"]), shown.duration(burn.values["hold_s"])
+    page, shop = row("repair", "R01"), row("repair", "R01b")
+    oil, how = job.facts.get("part.oil"), job.facts.get("history.oil")
     done = f" Noted: {clean(how)}." if how else ""
     cure = (
-        "heat slowly until the smoking stops, cool, wipe, and again; "
-        f"about {at} for {time}. A separate heat, not the preheat"
+        "heat slowly until the smoking stops, cool, wipe, and again. A separate heat, not the "
+        "preheat"
     )
     if oil == "none seen":
-        yield Step(f"No oil seen.{done} If it smokes when heated: {cure}.", by(burn))
+        yield Step(f"No oil seen.{done} If it smokes when heated: {cure}.", by(shop))
     else:
         known = "Oil in the iron" if oil else "If the iron is oily"
-        yield Step(f"{known}: {cure}. If it never stops: no weld.{done}", by(burn), "do")
+        yield Step(f"{known}: {cure}. If it never stops: no weld.{done}", by(shop), "do")
+    at, time = shown.temp_c(page.values["temp_c"]), shown.duration(page.values["hold_s"])
+    yield Step(
+        f"Another way: swab it with paraffin, then about {at} for about {time}. What was swabbed "
+        "on is dried off before any flame.",
+        by(page) + by(row("cautions", "oil smoke")),
+    )
     yield told(row("repair", "R02"))
 
 
@@ -166,4 +166,6 @@ def _dry(job: Job, shown: Shown) -> Iterator[Step]:
         return
     least = row("repair", "R13")
     low, high = (shown.temp_c(temp_c) for temp_c in least.values["least_c"])
-    yield Step(f"The part is dry and not below {low} to {high}.", by(least), "do")
+    cold = job.cooldown.ambient_c < least.values["least_c"][0]
+    text = f"The part is dry and not below {low} to {high}."
+    yield Step(text, by(least), "decide" if cold else "do")

@@ -10,17 +10,20 @@ from pacer.job.sheet.records import Line, Step
 from pacer.text import clean
 from pacer.units import Shown
 
-_SAID_BY_ITSELF = frozenset({"history", "joint", "part", "tests"})
+_SAID_BY_ITSELF = frozenset({"history", "job", "joint", "part", "tests"})
 "Tables whose keys say without it what they are about."
 _DECIDE = frozenset(
     {
         "history.load",
         "heating.even",
-        "joint.butter",
+        "job.shop",
         "joint.penetrant",
+        "joint.position",
         "filler.machined_after",
         "filler.joined_to_steel",
         "filler.colour_matters",
+        "sensor.face",
+        "sensor.fixing",
     }
 )
 "Facts that decide something in another section; so do all of the part and its tests."

@@ -19,6 +19,26 @@ Mark = Literal["do", "decide", "stop", "not paced", "say"]
 "`do` steps are numbered in their section; a `stop` means: no plan."
 
 
+class Source(msgspec.Struct, frozen=True):
+    """Who says something, and how far that was seen."""
+
+    status: str
+    "A status of the trade tables, with how sure a memory is; without `text` all there is to say."
+    text: str = ""
+    "Empty where nobody is known to say it."
+    row: str = ""
+    "Rows of the trade tables that it stands in."
+
+    @property
+    def told(self) -> str:
+        """The source in full, in one line."""
+        said = f"{self.text}; {self.status}" if self.text else self.status
+        return f"row {self.row}: {said}" if self.row else said
+
+
+Sources = tuple[Source, ...]
+
+
 class Entry(msgspec.Struct, frozen=True):
     """One value of the plan."""
 
@@ -26,19 +46,30 @@ class Entry(msgspec.Struct, frozen=True):
     value: str
     "With its unit, in the user's units."
     origin: Origin
-    why: str = ""
-    "Where a default comes from, how a value is computed, or who published it: never empty for these."
+    note: str = ""
+    "Where a default comes from, or how a value is computed, in our words."
     key: str = ""
     "The job-file key that changes it, if any."
+    sources: Sources = ()
+
+    @property
+    def why(self) -> str:
+        """The note and every source in full; empty for nothing but a value that was given."""
+        return "; ".join((*([self.note] if self.note else []), *(by.told for by in self.sources)))
 
 
 class Step(msgspec.Struct, frozen=True):
     """Something to do, to know or to decide, in words."""
 
     text: str
-    source: str = ""
-    "Who says so, with how far it was seen; empty: it only tells what the job file or the program says."
+    sources: Sources = ()
+    "None: it only tells what the job file or the program says."
     mark: Mark = "say"
+
+    @property
+    def source(self) -> str:
+        """Every source in full."""
+        return "; ".join(by.told for by in self.sources)
 
 
 class Drawing(msgspec.Struct, frozen=True):

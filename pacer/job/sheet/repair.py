@@ -51,7 +51,7 @@ def _access(job: Job) -> Iterator[Step]:
     if job.joint.access == "one side":
         yield Step(
             "From one side: the root can't be opened from behind, so it must be right the first "
-            "time. Look at the back when the part is cold, if it can be seen at all.",
+            "time. Look at the back when it is cold, if it can be seen.",
             PRACTICE,
         )
         return
@@ -121,7 +121,7 @@ def _tacks(job: Job) -> Iterator[Line]:
 
 def _fitting(job: Job) -> Iterator[Line]:
     yield Step(
-        "Fit it to the marks, and check it on what it bolts down on, or on something flat.",
+        "Fit it to the marks; check it where it bolts down, or on a flat.",
         PRACTICE,
         "do",
     )

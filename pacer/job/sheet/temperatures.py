@@ -7,19 +7,28 @@ from typing import Any
 from pacer.job.job import Job
 from pacer.job.measuring import SHOWS_BEADS_M, iso13916, wait_s
 from pacer.job.plan import Plan
-from pacer.job.sheet.filler import Kind, kind_of
-from pacer.job.sheet.making import MEMORY, PRACTICE, by, entry, published
-from pacer.job.sheet.records import Entry, Line, Step
+from pacer.job.sheet.circuit import circuit
+from pacer.job.sheet.filler import kind_of
+from pacer.job.sheet.making import (
+    MEMORY,
+    PRACTICE,
+    by,
+    entry,
+    fact,
+    published,
+    sentence,
+    side_source,
+)
+from pacer.job.sheet.records import Entry, Line, Source, Sources, Step
 from pacer.text import clean
-from pacer.trade.gaps import disagreement, means
+from pacer.trade.gaps import means, sides
 from pacer.trade.rows import Row, row
 from pacer.trade.wording import about, reworded
 from pacer.units import Shown
 
 EVEN_SHARE = 0.5
 "Of floor to ceiling: places that far apart count as even, as the session has it."
-_GREY = ("W13", "W14", "W15", "W16", "W20", "W30", "W33", "W37", "W21")
-_COLD = ("W18", "B13", "W36")
+_GREY = ("W13", "W14", "W15", "W16", "W17", "W20", "W30", "W33", "W37", "W21")
 _METALS: dict[str, tuple[str, ...]] = {
     "grey iron": _GREY,
     "unknown": _GREY,
@@ -27,7 +36,8 @@ _METALS: dict[str, tuple[str, ...]] = {
     "malleable iron": ("W11", "W09", "W10", "W32", "W35"),
     "white iron": ("W08",),
 }
-_FILLERS: dict[Kind, str] = {"nickel-iron": "W19", "steel": "W17"}
+_NICKEL_IRON = "W19"
+_MODELS: Sources = (Source("calculated", "our heat models, not a measured casting"),)
 _BURNS = frozenset({"gas grill", "torch"})
 
 
@@ -39,12 +49,6 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
         *_places(job, shown),
         *(_evenness(job, shown) if job.method == "hot" else ()),
         *(_heating(job, shown) if job.method == "hot" else ()),
-        Step(
-            "The sensor is part of the welding circuit: insulated junction or isolated converter, "
-            "laptop on its battery or isolated USB, work clamp near the joint on bare metal, wire "
-            "across the torch lead and never coiled with it (pacer guide wiring).",
-            f"{MEMORY}; {PRACTICE}",
-        ),
     )
 
 
@@ -61,26 +65,35 @@ def _band(job: Job, shown: Shown) -> list[Line]:
     lines.append(entry(job, "band.deadband", "dead-band", shown.temp_dc(band.deadband_dc, 1)))
     if job.method == "cold":
         lines.append(
-            Step(
-                "No preheat, no floor, no reheat. The part is dry and not below "
-                f"{shown.temp_c(15.0)} to {shown.temp_c(20.0)}; never a fan or water; no touch "
-                f"test above {shown.temp_c(43.0)}.",
-                f"{PRACTICE}; {by(row('preheat', 'W18'))}",
-            )
+            Step("What others say of this ceiling, and the cold method's rules: Hot or cold.")
         )
     return lines
 
 
 def _sources(job: Job, shown: Shown) -> list[Line]:
-    """The published ranges as they are: where they disagree nothing in the middle is invented."""
-    hot, metal, kind = job.method == "hot", job.part.metal, kind_of(job.filler.designation)
-    rows = [*(_METALS.get(metal, ()) if hot else _COLD)]
-    if hot and kind in _FILLERS:
-        rows.append(_FILLERS[kind])
+    """The published ranges as they are: where they disagree nothing in the middle is invented.
+
+    Those of the cold method's ceiling stand where the method is chosen; what a metal other
+    than grey iron asks for, a preheat mostly, is said in the cold method too.
+    """
+    hot, metal = job.method == "hot", job.part.metal
+    grey = metal in ("grey iron", "unknown")
+    if not hot and grey:
+        return []
+    rows = [*_METALS.get(metal, ())]
+    if hot and kind_of(job.filler.designation) == "nickel-iron":
+        rows.append(_NICKEL_IRON)
     lines: list[Line] = []
-    if hot and metal in ("grey iron", "unknown"):
+    if grey:
         lines = _disagreeing(job, shown)
-    if hot and metal not in _METALS:
+    elif not hot and metal in _METALS:
+        lines = [
+            Step(
+                f"Without preheat: of {metal} these say what it asks for. Is cold right here?",
+                mark="decide",
+            )
+        ]
+    if metal not in _METALS:
         lines.append(Step(f"No published range for {metal} is kept here.", mark="decide"))
     return [*lines, *(_said(row("preheat", name), shown) for name in rows)]
 
@@ -88,16 +101,20 @@ def _sources(job: Job, shown: Shown) -> list[Line]:
 def _disagreeing(job: Job, shown: Shown) -> list[Line]:
     chosen = job.origin["band.preheat"] == "given"
     ours = "200, 260 and 300 °C are common practice without a source."
-    means_gas = " / ".join(side.told for side in disagreement("D02"))
+    gas = row("disagreements", "D02")
     return [
         Step(
             f"Sources disagree. {means(row('disagreements', 'D01'))} {reworded(ours, shown)}",
-            "row D01, the sides below",
-            "say" if chosen else "decide",
+            mark="say" if chosen else "decide",
         ),
-        Step(
-            f"Gas fusion is another process with other figures: {reworded(means_gas, shown)}.",
-            "row D02",
+        *(
+            Entry(
+                "gas fusion, not arc",
+                reworded(side.says, shown, gas.as_published),
+                "published",
+                sources=(side_source(gas, side),),
+            )
+            for side in sides(gas)
         ),
     ]
 
@@ -107,13 +124,10 @@ def _said(fact: Row, shown: Shown) -> Line:
     metric = _metric(fact.values)
     if not metric:
         return _words(fact, shown)
-    return Entry(
-        fact.id,
-        # As the source printed it, where that was in the user's units.
-        reworded(metric, shown, fact.as_published),
-        published(fact, "", "").origin,
-        f"{about(fact, shown)}; {fact.source}; {fact.seen}",
-    )
+    # As the source printed it, where that was in the user's units.
+    value = reworded(metric, shown, fact.as_published)
+    note = about(fact, shown).removesuffix(f": {value}")
+    return published(fact, fact.id, value, note.replace(f"{value} for", "for"))
 
 
 def _metric(known: dict[str, Any]) -> str:
@@ -133,22 +147,22 @@ def _metric(known: dict[str, Any]) -> str:
 
 
 def _words(fact: Row, shown: Shown) -> Step:
-    return Step(f"{fact.id}: {about(fact, shown)}.", by(fact))
+    return Step(sentence(about(fact, shown)), by(fact))
 
 
 def _places(job: Job, shown: Shown) -> list[Line]:
     """The standard's place beside the one that shows the beads: two different aims."""
     asked, m01 = iso13916(job.part.wall_m), "by ISO 13916 clause 4.1 for this wall"
+    face = "on the face towards the welder, from the groove's edge"
     near, far = (shown.length_m(at_m) for at_m in SHOWS_BEADS_M)
+    heat = row("disagreements", "D11")
     if asked.distance_m is not None:
         at = shown.length_m(asked.distance_m)
-        place = Entry("measure at", at, "published", f"{m01}; {by(row('measuring', 'M01'))}")
+        place = published(row("measuring", "M01"), "measure at", at, f"{face}; {m01}")
     else:
         band = shown.length_m(asked.band_m or 0.0)
         why = f"{m01}: the temperature must exist so far in any direction"
-        place = Entry(
-            "hot all round for", band, "published", f"{why}; {by(row('measuring', 'M02'))}"
-        )
+        place = published(row("measuring", "M02"), "hot all round for", band, why)
     return [
         place,
         Entry(
@@ -159,14 +173,45 @@ def _places(job: Job, shown: Shown) -> list[Line]:
         ),
         *(
             Step(
-                f"Another rule for where the heat must be: {reworded(side.says, shown)}.",
-                f"row D11; {side.source}; {side.status}",
+                f"Or where the heat must be: {reworded(side.says, shown, heat.as_published)}.",
+                (side_source(heat, side),),
             )
-            for side in disagreement("D11")[1:]
+            for side in sides(heat)[1:]
         ),
         entry(job, "sensor.url", "sensor", clean(job.sensor.url)),
         entry(job, "sensor.distance", "sensor from joint", shown.length_m(job.sensor.distance_m)),
+        *_sensor(job),
+        *circuit(job, shown),
     ]
+
+
+def _sensor(job: Job) -> list[Line]:
+    """What the job file says of the sensor's face and fixing, and what is said against it."""
+    facts, lines = job.facts, list[Line]()
+    for key, label in (("sensor.face", "sensor's face"), ("sensor.fixing", "sensor's fixing")):
+        given = fact(job, key, label)
+        if given is not None:
+            lines.append(given)
+    face, standard = facts.get("sensor.face"), by(row("measuring", "M01"))
+    if face in ("opposite face", "edge"):
+        text = (
+            f"The standard's place is on the face towards the welder, not on the {face}: that "
+            "reads otherwise, above all soon after a bead."
+        )
+        if face == "opposite face":
+            # While a flame heats it, the same standard is remembered to ask for this very face.
+            text += " While it is heated the face away from the heat is asked for."
+            standard += by(row("measuring", "M07"))
+        lines.append(Step(text, standard + PRACTICE, "decide"))
+    if "magnet" in facts.get("sensor.fixing", "").casefold():
+        lines.append(
+            Step(
+                "Magnets hold badly hot and where it is peened: a clamp or a screw is better.",
+                MEMORY + PRACTICE,
+                "decide",
+            )
+        )
+    return lines
 
 
 def _evenness(job: Job, shown: Shown) -> list[Line]:
@@ -178,10 +223,10 @@ def _evenness(job: Job, shown: Shown) -> list[Line]:
         entry(
             job, "heating.points", "places checked", f"{points} place{'s' if points > 1 else ''}"
         ),
-        Entry("even within", spread, "default", f"half of floor to ceiling; {PRACTICE}"),
+        Entry("even within", spread, "default", "half of floor to ceiling", sources=PRACTICE),
         Step(
             "Measure the thickest place, the farthest and the back. The soak starts when the "
-            "coldest known place is at the floor or above, and ends when time and evenness are met."
+            "coldest known place is at the floor, and ends when time and evenness are met."
         ),
     ]
     if job.heating.source in _BURNS:
@@ -193,15 +238,15 @@ def _evenness(job: Job, shown: Shown) -> list[Line]:
 def _heating(job: Job, shown: Shown) -> list[Line]:
     source = job.heating.source
     grill, torch = (shown.temp_dc(spread_dc) for spread_dc in (19.0, 200.0))
-    notes: dict[str, tuple[str, str]] = {
+    notes: dict[str, tuple[str, Sources]] = {
         "torch": (
             f"A torch leaves the worst spread, {torch} in simulation where a grill left {grill}: "
             "keep it moving, soak, measure.",
-            "calculated, not measured on a casting",
+            _MODELS,
         ),
         "gas grill": (
             f"A grill heats evenly, {grill} of spread in simulation; the lid shut, the part raised.",
-            "calculated, not measured on a casting; the lid: " + PRACTICE,
+            _MODELS + PRACTICE,
         ),
         "oven": (
             "Out of the oven in trips: way clear, place ready. Tell the session when it is out "
@@ -217,10 +262,8 @@ def _heating(job: Job, shown: Shown) -> list[Line]:
         entry(job, "heating.with", "heated with", source),
         Step(*notes[source]),
     ]
-    if source in _BURNS:
-        lines.append(Step("Burner off and away before the arc.", PRACTICE))
     lines += [
-        Step("Wrapping or unwrapping the part changes its losses: tell the session.", PRACTICE),
+        Step("Wrapping or unwrapping it changes its losses: tell the session.", PRACTICE),
         Step(
             "No limit is set to the heating rate: the published one is for a furnace, and a "
             "grill passes it.",

@@ -23,6 +23,7 @@ from pacer.job.sheet import (
     preparation,
     record,
     repair,
+    short,
     specification,
     temperatures,
 )
@@ -43,6 +44,7 @@ def _decide(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
 
 _SECTIONS: tuple[tuple[str, str, tuple[Maker, ...]], ...] = (
     ("gate", "Weld, braze, stitch, bolt or replace?", (gate.lines,)),
+    ("short", "In short", (short.lines,)),
     ("decide", "To decide or mend first", (_decide,)),
     ("method", "Hot or cold", (method.lines,)),
     ("part", "The part", (part.lines,)),
@@ -65,6 +67,11 @@ def whole(made: Plan, job: Job, shown: Shown) -> tuple[Section, ...]:
     """Return every section that has something to say, its text cleaned, in the plan's order."""
     made_sections = (_section(made, job, shown, *row) for row in _SECTIONS)
     return tuple(section for section in made_sections if section.lines)
+
+
+def headings() -> dict[str, str]:
+    """Return name -> heading of every section, in the plan's order."""
+    return {name: heading for name, heading, _ in _SECTIONS}
 
 
 def gate_only(made: Plan, job: Job, shown: Shown) -> tuple[Section, ...]:
@@ -91,12 +98,10 @@ def _cleaned(line: Line) -> Line:
         drawn = tuple(clean(f"|{text}", _LONGEST)[1:] for text in line.lines)
         return msgspec.structs.replace(line, title=clean(line.title), lines=drawn)
     if isinstance(line, Step):
-        return msgspec.structs.replace(
-            line, text=clean(line.text, _LONGEST), source=clean(line.source, _LONGEST)
-        )
+        return msgspec.structs.replace(line, text=clean(line.text, _LONGEST))
     return msgspec.structs.replace(
         line,
         label=clean(line.label),
         value=clean(line.value, _LONGEST),
-        why=clean(line.why, _LONGEST),
+        note=clean(line.note, _LONGEST),
     )

@@ -37,6 +37,7 @@ from pacer.screen.mend import mend_terminal
 from pacer.screen.press import Presses
 from pacer.screen.widgets.layout import too_small
 from pacer.settings import Settings
+from pacer.units import Shown, System
 
 
 def run_identify(
@@ -47,7 +48,13 @@ def run_identify(
     Returns all answers, by test; None: the welder left without keeping them, or the system
     ended the screen. A screen that failed keeps what was answered until then.
     """
-    app = IdentifyApp(answers, title, theme=settings.theme, characters=settings.characters)
+    app = IdentifyApp(
+        answers,
+        title,
+        theme=settings.theme,
+        characters=settings.characters,
+        units=settings.units,
+    )
     mend_terminal()
     app.run(mouse=False)
     return dict(app.course.answers) if app.return_code else app.kept
@@ -68,12 +75,13 @@ class IdentifyApp(Looks):
         *,
         theme: str = "dark",
         characters: str = "unicode",
+        units: System = "metric",
     ) -> None:
-        """Take the answers given before, the job's title and the looks."""
+        """Take the answers given before, the job's title, the looks and the user's units."""
         super().__init__(theme=theme, characters=characters)
         self.course = moves.begin(answers)
         self.kept: dict[str, str] | None = None
-        self._title = title
+        self._title, self._shown = title, Shown(units)
         self._tests = IdentifyScreen()
 
     def get_default_screen(self) -> IdentifyScreen:
@@ -93,7 +101,7 @@ class IdentifyApp(Looks):
         page = self._tests.query(IdentifyPage)
         if not page:
             return
-        view = identify_view(self.course, self._title)
+        view = identify_view(self.course, self._title, self._shown)
         for panel in (IdentifyTop, IdentifyPage, IdentifyKeys):
             self._tests.query_one(panel).show(view)
 
@@ -125,7 +133,7 @@ class IdentifyApp(Looks):
     def _moved(self, key: IdentifyKey, name: str) -> Course:
         """Return where a key leads."""
         here, page = self.course, self._tests.query_one(IdentifyPage)
-        most = page.scrolls(identify_view(here, self._title))
+        most = page.scrolls(identify_view(here, self._title, self._shown))
         match key.act:
             case "answer":
                 return _answered(here, name)

@@ -57,10 +57,8 @@ class Course:
 
 
 def begin(answers: Mapping[str, str]) -> Course:
-    """Return the start, at the test that would tell most."""
-    course = Course(dict(answers), 0)
-    follows = course.suggested
-    return course if follows is None else to(course, _place(follows))
+    """Return the start, at the test that would tell most; at the result where none would."""
+    return _on(Course(dict(answers), 0))
 
 
 def take(course: Course, at: int) -> Course:

@@ -124,8 +124,9 @@ KEYS: tuple[IdentifyKey, ...] = (
 
 KEY_BY_NAME = {name: key for key in KEYS for name in key.names}
 
-KEEP, WITHOUT = "k", "l"
-"Answers to the question at the end; any other key goes on."
+KEEP, WITHOUT = "k", "x"
+"""Answers to the question at the end; any other key goes on. They lie far apart on a keyboard:
+a finger beside the one must not drop the answers."""
 
 
 def bar(page: Page) -> tuple[tuple[str, str], ...]:

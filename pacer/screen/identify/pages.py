@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from pacer.screen.identify.keys import KEYS
+from pacer.screen.identify.keys import KEEP, KEYS, WITHOUT
 from pacer.screen.identify.metals import evidence_rows, metal_rows
 from pacer.screen.identify.rows import (
     CONTRADICTION,
@@ -95,8 +95,8 @@ def leave_page(view: IdentifyView, width: int) -> list[Row]:
         [],
         heading(f"Close the shop tests: keep {answers}?", width),
         [],
-        button("K", "keep them, and close"),
-        button("L", "leave without them, and close"),
+        button(KEEP.upper(), "keep them, and close"),
+        button(WITHOUT.upper(), "close without them: they are gone"),
         button("Esc", "go on testing (any other key too)"),
     ]
 

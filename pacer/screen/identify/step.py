@@ -1,8 +1,8 @@
 """The page of one test: what to do, what to look for, its answers, and how the metals stand.
 
-Below the answers in a narrow window, beside them in a wide one. Where rows are few the
-drawing gives way first, then what the test can't do, then steps; all of it has a page of its
-own. A line of caution, what to look for, answers and metals stay.
+Below the answers in a narrow window, beside them in a wide one. Where rows are few, what
+the test can't do gives way first, then the ends of steps, then the drawing; all of it has a
+page of its own. A line of caution, what to look for, answers and metals stay.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ TEXT_LEAST = 3
 INDENT = 5
 """Columns of mark and key before an answer's word."""
 MORE = "P: all of this test"
+WITH_DRAWING = "P: all, with its drawing"
 
 
 def step_page(view: IdentifyView, width: int, height: int) -> list[Row]:
@@ -78,20 +79,23 @@ def _test(view: IdentifyView, width: int, height: int) -> list[Row]:
     whole, short = _answers_whole(view, width), _answers(view, width)
     text = how_rows(view, width)
     without_note = how_rows(view, width, note=False)
+    brief = [*_cautions(view, width), *_steps_brief(view, width), *_look_for(view, width)]
     for parts in (
         (text, drawing, whole),
         (text, drawing, short),
         (without_note, drawing, short),
+        (brief, drawing, short),
         (text, whole),
         (text, short),
         (without_note, short),
     ):
         if sum(map(len, parts)) < height:
             all_of_it = text in parts and drawing in parts
-            head = _head(view, width, "" if all_of_it else MORE)
+            more = MORE if drawing in parts else WITH_DRAWING
+            head = _head(view, width, "" if all_of_it else more)
             return [head, *_spaced(parts, height - 1)]
     text = _cut_text(view, width, height - 1 - len(short))
-    return [_head(view, width, MORE), *text, *short][:height]
+    return [_head(view, width, WITH_DRAWING), *text, *short][:height]
 
 
 def _spaced(parts: tuple[list[Row], ...], height: int) -> list[Row]:
@@ -125,24 +129,34 @@ def how_rows(view: IdentifyView, width: int, *, note: bool = True) -> list[Row]:
     rows = _look_for(view, width)
     if note and test.note:
         rows += paragraph(test.note, width, QUIET)
-    cautions = [
-        row for caution in test.cautions for row in paragraph(caution, width, STRONG, " ! ")
-    ]
-    return [*cautions, *_steps(view, width), *rows]
+    return [*_cautions(view, width), *_steps(view, width), *rows]
 
 
 def _cut_text(view: IdentifyView, width: int, height: int) -> list[Row]:
     """Return what to beware of and to look for, and between them as many steps as fit."""
-    cautions = " ".join(view.test.cautions)
+    cautions = " ".join(view.cautions)
     caution: list[Row] = [[(f" ! {fitted(cautions, width - 4)}", STRONG)]] if cautions else []
     look = _look_for(view, width)
     room = max(0, height - len(caution) - len(look))
-    return [*caution, *_steps(view, width)[:room], *look][: max(0, height)]
+    steps = _steps(view, width)
+    if len(steps) > room:
+        steps = _steps_brief(view, width)[:room]
+    return [*caution, *steps, *look][: max(0, height)]
+
+
+def _cautions(view: IdentifyView, width: int) -> list[Row]:
+    return [row for caution in view.cautions for row in paragraph(caution, width, STRONG, " ! ")]
 
 
 def _steps(view: IdentifyView, width: int) -> list[Row]:
     numbered = enumerate(view.test.do, 1)
     return [row for at, step in numbered for row in paragraph(step, width, PLAIN, f" {at}. ")]
+
+
+def _steps_brief(view: IdentifyView, width: int) -> list[Row]:
+    """Return a row a step; the mark at its end says that there is more of it."""
+    numbered = enumerate(view.test.do, 1)
+    return [[(f" {at}. {fitted(step, width - 5)}", PLAIN)] for at, step in numbered]
 
 
 def _look_for(view: IdentifyView, width: int) -> list[Row]:

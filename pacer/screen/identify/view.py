@@ -1,6 +1,6 @@
 """`identify_view`: what is seen of a moment of the shop tests, as finished strings.
 
-    seen = identify_view(begin({}), "Cracked foot")
+    seen = identify_view(begin({}), "Cracked foot", Shown("metric"))
 
 No terminal library here. Every string is clean.
 """
@@ -15,9 +15,11 @@ from pacer.job.metal.tests import CANT_TELL, ShopTest, shop_tests
 from pacer.screen.identify.course import Course
 from pacer.screen.identify.keys import CANT_TELL_KEY, Page, bar
 from pacer.text import clean
+from pacer.units import Shown
 
 ONLY_WHITE = "only white iron is left"
 WHITE_NOT_OUT = "white iron is not ruled out, and an answer speaks for it"
+NOT_NOW = "Not while white iron is likely: it cracks under the flame or arc."
 NOT_DONE, SKIPPED = "not done", "skipped"
 
 
@@ -84,6 +86,8 @@ class IdentifyView:
     test: ShopTest
     given: str
     "The answer that the test at hand has."
+    cautions: tuple[str, ...]
+    "Of the test, and that it isn't for now where white iron is likely."
     moves: bool
     "False for a test that separates no metals, whatever its answer."
     answers: tuple[AnswerRow, ...]
@@ -102,10 +106,10 @@ class IdentifyView:
     keys: tuple[tuple[str, str], ...]
 
 
-def identify_view(course: Course, title: str) -> IdentifyView:
-    """Return what is seen of a moment; the title is foreign text."""
+def identify_view(course: Course, title: str, shown: Shown) -> IdentifyView:
+    """Return what is seen of a moment, in the user's units; the title is foreign text."""
     test = course.shop_test
-    found: Identified = identified(course.answers)
+    found: Identified = identified(course.answers, shown)
     tests = shop_tests()
     titles = {each.name: each.title for each in tests}
     done = sum(each.name in course.answers for each in tests)
@@ -115,6 +119,7 @@ def identify_view(course: Course, title: str) -> IdentifyView:
         counted=f"test {course.test + 1} of {len(tests)}, {done} done",
         test=test,
         given=clean(course.answers.get(test.name, "")),
+        cautions=(NOT_NOW, *test.cautions) if test.hot and found.dont_weld else test.cautions,
         moves=any(answer.fits or answer.against for answer in test.answers),
         answers=_answers(course),
         metals=tuple(

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from pacer.job.sheet.cautions import calls
+from pacer.screen.parts.turning import to_turn
 from pacer.session.phases.cooldown import TOLD_COOL
 from pacer.session.state import State
 from pacer.session.work import Phase
@@ -34,6 +35,7 @@ FIRE_WATCH_S: float = row("cautions", "fire watch").values["watch_s"]
 
 _BURNS = Short("burns", "Hot iron looks like cold iron: gloves, tongs, a clear way")
 _LEAVE = Short("burns", "Hot iron looks like cold iron: look, don't touch")
+_TURNING = Short("burns", "Turning it over: dry gloves, tongs; hot iron looks like cold iron")
 _BURNER = Short("burner", "Burner off and away before the arc")
 _HOLLOW = Short("hollow", "Vent closed hollows before any heat")
 _SOLVENT = Short("solvent", "No solvent near arc or flame")
@@ -110,6 +112,8 @@ def line(shorts: tuple[Short, ...]) -> str:
 
 def _moment(state: State, t_s: float) -> Iterator[Short]:
     phase, over = state.phase, TOLD_COOL in state.work.told
+    if to_turn(state):
+        yield _TURNING
     if phase is Phase.PREPARE:
         yield from _before_heat(state)
     elif phase is Phase.BURY:

@@ -1,14 +1,16 @@
 """The quiet line: what stands open without asking for anything now.
 
-A cue that was told four times and not answered, cues put aside, ways of telling that are
-off or that nobody confirmed, a port that is starting; before the heat, a probe that sits
-elsewhere than the standard has it. It never flashes and never takes the place of the word.
+That the part is turned over first; a cue that was told four times and not answered, cues
+put aside, ways of telling that are off or that nobody confirmed, a port that is starting;
+before the heat, a probe that sits elsewhere than the standard has it. It never flashes and
+never takes the place of the word.
 """
 
 from __future__ import annotations
 
 from pacer.screen.desk import Snapshot
 from pacer.screen.parts.measuring import off_the_standard, probe_place
+from pacer.screen.parts.turning import to_turn
 from pacer.session.cues import CUES
 from pacer.session.guard.standing import Standing, standing
 from pacer.session.prompt import AGAIN_S
@@ -26,7 +28,9 @@ ARC_SPEAKS_S = 10.0
 def quiet(snapshot: Snapshot, shown: Shown) -> str:
     """Return one line, or nothing, the most pressing first."""
     state, t_s = snapshot.state, snapshot.t_s
-    said = [*_unanswered(state, t_s, shown), *_aside(state, t_s)]
+    # While the part is turned over READY stays unanswered: it must not push this off the line.
+    said = [turn] if (turn := to_turn(state)) else []
+    said += [*_unanswered(state, t_s, shown), *_aside(state, t_s)]
     # How the countdown came about is told before what can't sound: the line may be cut.
     said += _unfinished(state)
     said += _unwatched(state, shown)

@@ -83,8 +83,6 @@ _NOWHERE_ODD = frozenset(
 )
 """Heated, cold, moved by hand, or judged elsewhere (`session/cooling.py`)."""
 
-_PEENED = frozenset({Phase.PEEN, Phase.LOOK})
-
 
 def raised(state: State, old: Track, new: Track, t_s: float) -> Doubt | None:
     """Return the doubt that a step in the last two seconds raises, or None."""
@@ -183,10 +181,10 @@ def _stays(state: State, track: Track, was_c: float) -> bool:
 
 
 def _after_blows(state: State, t_s: float) -> bool:
-    if state.phase in _PEENED:
+    work = state.work
+    if work.phase is Phase.PEEN or (work.phase is Phase.LOOK and not work.unpeened):
         return True
-    peened_s = state.work.peened_s
-    return peened_s is not None and t_s - peened_s <= KNOCKED_OFF_S
+    return work.peened_s is not None and t_s - work.peened_s <= KNOCKED_OFF_S
 
 
 def stepped(kind: CueKind, because: str, was_c: float, track: Track) -> Doubt:

@@ -91,10 +91,12 @@ def apply(state: State, act: Act) -> Outcome | None:
             return None
         case "wrap" | "unwrap":
             return replace(state, wrapped=act.deed == "wrap"), ()
+        case "turned":
+            return replace(state, turned_s=t_s), ()
         case "out" | "back":
             return replace(state, inside=act.deed == "back"), ()
         case _:
-            # Notes, tinks, turning, the preparation list: facts for the record and the review.
+            # Notes, tinks, the preparation list: facts for the record and the review.
             return state, ()
 
 

@@ -169,27 +169,33 @@ def end(state: State, ended_s: float, t_s: float, *, by: EndedBy) -> Outcome:
     state, by_itself = closed(state, ended_s, by=by), by != "press"
     bead = state.work.bead
     assert bead is not None
-    if is_peened(state.job, state.job.plan.run_of(bead.number)):
+    if _is_peened(state, bead):
         return enter(state, Phase.PEEN, t_s, by_itself=by_itself)
-    left = state.work.with_bead(replace(bead, peened="not planned"))
-    return enter(replace(state, work=left), Phase.LOOK, t_s, by_itself=by_itself)
+    return leave_it(state, t_s, by_itself=by_itself)
 
 
 def after_arc(state: State) -> bool:
     """True right after a bead: in its peen, or in the look that takes the peen's place."""
-    last = state.work.bead
-    return state.phase is Phase.PEEN or (
-        state.phase is Phase.LOOK and last is not None and last.unpeened
-    )
+    return state.phase is Phase.PEEN or (state.phase is Phase.LOOK and state.work.unpeened)
 
 
 def leave_it(state: State, t_s: float, *, by_itself: bool) -> Outcome:
-    """Leave the last bead as it is, too cold to peen, and look at it."""
+    """Leave the last bead as it is, too cold to peen or of a run that is not, and look at it."""
     bead = state.work.bead
     assert bead is not None
-    left = state.work.with_bead(replace(bead, peened="left alone"))
-    cue = Cue(kind=CueKind.LEAVE_IT, t_s=t_s)
-    return enter(replace(state, work=left), Phase.LOOK, t_s, by_itself=by_itself, cue=cue)
+    bead = left(state, bead)
+    cue = None if bead.unpeened else Cue(kind=CueKind.LEAVE_IT, t_s=t_s)
+    state = replace(state, work=state.work.with_bead(bead))
+    return enter(state, Phase.LOOK, t_s, by_itself=by_itself, cue=cue)
+
+
+def left(state: State, bead: Bead) -> Bead:
+    """Return a bead that nobody is to peen any more: it came too late, or was not planned."""
+    return replace(bead, peened="left alone" if _is_peened(state, bead) else "not planned")
+
+
+def _is_peened(state: State, bead: Bead) -> bool:
+    return is_peened(state.job, state.job.plan.run_of(bead.number))
 
 
 def closed(state: State, ended_s: float, *, by: EndedBy) -> State:

@@ -44,6 +44,7 @@ def enter(
 ) -> Outcome:
     """Return the state in `phase`, with its standing cue, or `cue` in its place."""
     old = state.work
+    struck = old.phase is Phase.PEEN or (old.phase is Phase.LOOK and not old.unpeened)
     work = replace(
         old,
         phase=phase,
@@ -51,7 +52,7 @@ def enter(
         by_itself=by_itself,
         told=frozenset(),
         since_s=None,
-        peened_s=t_s if old.phase in {Phase.PEEN, Phase.LOOK} else old.peened_s,
+        peened_s=t_s if struck else old.peened_s,
         heated_s=t_s if old.phase in HEATING else old.heated_s,
         paused_s=None,
     )
@@ -214,7 +215,8 @@ def _peen(state: State, t_s: float) -> Cue:
         cue = _plain(CueKind.ARC_LOST, arc_s=arc_s, bead=bead.number)
         return replace(cue, because="no peen in this run" if bead.unpeened else "peen it")
     if bead.unpeened:
-        return _plain(CueKind.LOOK_AT_BEAD, bead=bead.number)
+        run = state.job.plan.run_of(bead.number)
+        return _plain(CueKind.LOOK_UNPEENED, bead=bead.number, run=run)
     return _plain(CueKind.PEEN, peen_s=rules.peen_s, within_s=rules.peen_within_s, bead=bead.number)
 
 

@@ -22,6 +22,11 @@ replace = msgspec.structs.replace
 LEAST_LOOK_S = 3.0
 """The look after a bead that must be left alone, where the cadence has none."""
 
+SET_RIGHT_S = 5.0
+"""In the peen's place a look waits so long at most for the press that tells when the arc went
+out: however late a peen may begin, whoever welds on for longer has heard LOOK meanwhile. Our
+choice, no source."""
+
 _BROKEN_INTO = KEPT_HOT | {Phase.BURY}
 
 
@@ -38,11 +43,17 @@ def timers(state: State) -> list[Timer]:
 def look_s(state: State) -> float:
     """Return how long the look lasts, s.
 
-    In the peen's place at least as long as a press may still set an assumed end right.
+    In the peen's place long enough for a press that sets an assumed end right: later the same
+    press would begin the next bead.
     """
-    rules, bead = state.job.bead, state.work.bead
-    least_s = rules.peen_within_s if bead is not None and bead.unpeened else 0.0
-    return max(rules.look_s, LEAST_LOOK_S, least_s)
+    least_s = _set_right_s(state) if state.work.unpeened else 0.0
+    return max(state.job.bead.look_s, LEAST_LOOK_S, least_s)
+
+
+def _set_right_s(state: State) -> float:
+    """Return how long after an assumed end's peen or look began a press may set it right, s."""
+    within_s = state.job.bead.peen_within_s
+    return min(within_s, SET_RIGHT_S) if state.work.unpeened else within_s
 
 
 def on_event(state: State, event: AnyEvent) -> Outcome:
@@ -55,8 +66,8 @@ def on_event(state: State, event: AnyEvent) -> Outcome:
         return _going_on(state, state.work.paused_s, t_s)
     if not after_arc(state):
         return _onward(state, t_s, by_itself=False)
-    rules, ended_s = state.job.bead, bead.ended_s or t_s
-    if bead.ended_by == "assumed" and t_s - ended_s <= rules.hood_up_s + rules.peen_within_s:
+    within_s, ended_s = state.job.bead.hood_up_s + _set_right_s(state), bead.ended_s or t_s
+    if bead.ended_by == "assumed" and t_s - ended_s <= within_s:
         ended = replace(bead, ended_s=t_s, ended_by="press")
         work = replace(state.work.with_bead(ended), entered_s=t_s, by_itself=False)
         return replace(state, work=work), ()

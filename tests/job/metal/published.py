@@ -60,7 +60,8 @@ WHITE: dict[str, Cell] = {
     "fracture": Cell("silvery white, silky", "welding shop's chart", SECONDARY),
     "spark": Cell("many fine, straight, short", "OD1643", PRIMARY),
     "chip": Cell("tiny, very hard to cut", "not seen", MEDIUM),
-    "file": Cell("slides", "NAVEDTRA 14119", PRIMARY),
+    # The scale ends at "slides, extremely hard"; that white iron stands there is an inference.
+    "file": Cell("slides", "our inference", MEDIUM),
     "ring": Cell("high, sharp", "no text seen", LOW),
     "rub": Cell("no mark", "not seen", MEDIUM),
     "file_after_tack": Cell("hard everywhere", "no source", CUSTOM),
@@ -93,15 +94,114 @@ COLUMNS: dict[Metal, dict[str, Cell]] = {
     "cast steel": CAST_STEEL,
     "mild steel": MILD_STEEL,
 }
-# Marks are not in the published table. EN 1560's letters: seen in a secondary page.
+# Marks are not in the published table. EN 1560's letters: seen in a secondary page; what else
+# these answers hold is from memory, and which was read on the part nobody knows afterwards.
 GRADES: dict[Metal, str] = {
     "grey iron": "GJL, GG or class 20-60",
     "ductile iron": "GJS, GGG or 65-45-12",
     "malleable iron": "GJM, GTS or GTW",
     "white iron": "GJN or GH",
-    "cast steel": "GS, GE or WCB",
+    "cast steel": "GS-45, GE240 or A216 WCB",
     "mild steel": "S235, St 37 or A36",
 }
+
+
+# Cells outside the table's columns: what else an answer can speak against.
+ELSEWHERE: dict[tuple[Metal, str], Cell] = {
+    **{(metal, "marking"): Cell(word, "", HIGH) for metal, word in GRADES.items()},
+    ("cast steel", "surface"): Cell("", "row D17", PRIMARY),
+    ("cast steel", "file_after_tack"): Cell("", "no source", CUSTOM),
+}
+
+# What every answer says of grey, ductile, malleable, white iron, cast and mild steel.
+# +: for it. -: against it. ?: against it, a doubt at most. .: nothing. Blank: the list of facts
+# has nothing there. Beside each group: whose word the dots are that aren't the rules' own
+# ("from memory, low" speaks never against: ductile spark and rub, malleable ring and rub,
+# white ring).
+SAYS: dict[str, dict[str, str]] = {
+    # A letter that is no grade says only that it was cast.
+    "marking": {
+        "GJL, GG or class 20-60": "+-----",
+        "GJS, GGG or 65-45-12": "-+----",
+        "GJM, GTS or GTW": "--+---",
+        "GJN or GH": "---+--",
+        "GS-45, GE240 or A216 WCB": "----+-",
+        "S235, St 37 or A36": "-----+",
+        "cast letters, no grade": ".....-",
+    },
+    # Malleable and sandy: OD1643 and the 1919 manual say free of sand, NAVEDTRA 14250 that it
+    # shows the sand mould (all primary). Cast steel: row D17.
+    "surface": {
+        "very dull grey, sandy": "++. .-",
+        "lighter grey, no sand": "--+ .-",
+        "brighter, small pits": "--- .-",
+        "rolling or forging marks": "--- -+",
+    },
+    # Grey and ductile: row D16; the 1919 manual for fine and dull. Grey with a rim: chilled (a
+    # foundry book of about 1900). Malleable breaks light or dark (a dictionary). White: our choice
+    # to let it off where pale is taken for pale, and a rim may itself be white iron.
+    "fracture": {
+        "dark grey, porous": "+..---",
+        "fine, even, dull grey": "+..---",
+        "fine, black-grey": ".++---",
+        "coarse, grey-white": "+.-...",
+        "white rim, dark centre": ".-+.--",
+        "silvery white, silky": "--.+--",
+        "bright grey, crystalline": "--..++",
+    },
+    # OD1643: the three brittle irons hardly differ at first glance, spurts like tool steel's.
+    "spark": {
+        "few, dull red": "+...--",
+        "bright first, then dull red": "-.+---",
+        "many fine, straight, short": "..-+--",
+        "between grey and malleable": ".+-.--",
+        "long, bright, few forks": "-.--++",
+        "bright and bushy": "....+-",
+    },
+    # Neighbours on a scale from crumbs to a curl: our choice.
+    "chip": {
+        "small, crumbling": "+--.--",
+        "short pieces that bend": "-.+---",
+        "chips and strips": "-+--..",
+        "tiny, very hard to cut": "---+--",
+        "long curl": "-.--++",
+    },
+    # Neighbours on the Navy's scale: our choice.
+    "file": {
+        "cuts easily": "+++-++",
+        "cuts with effort": "++....",
+        "slides": "---+--",
+    },
+    "ring": {
+        "dull thud": "+-..--",
+        "between thud and clear": "..+...",
+        "clear, long": "-+..++",
+        "high, sharp": "-..+..",
+    },
+    "rub": {
+        "dark mark": "+..---",
+        "faint mark": ".++...",
+        "no mark": "-..+++",
+    },
+    # Sparks of malleable iron and of mild steel are told apart by how soon they stop.
+    "torch": {
+        "no sparks": "+ -  -",
+        "bright sparks that soon stop": "- +  .",
+        "sparks, sets at once": "- .  +",
+    },
+    "file_after_tack": {
+        "edge hard, metal soft": "+++?.?",
+        "no harder than before": "????.+",
+        "hard everywhere": "???+??",
+    },
+    # NAVEDTRA 14250: all ferrous metals attract, some stainless do not.
+    "magnet": {"attracts": "      ", "does not attract": "      "},
+}
+
+
+def cell(metal: Metal, test: str) -> Cell:
+    """Return where a metal's look in a test is from."""
+    return COLUMNS[metal].get(test) or ELSEWHERE[metal, test]
 
 
 def column(metal: Metal, *, grade: bool = False) -> dict[str, str]:

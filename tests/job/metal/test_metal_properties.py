@@ -104,20 +104,6 @@ def test_the_next_test_is_undone_and_parts_metals_that_are_left(answers: dict[st
     assert any(set(left) & set(a.fits) and set(left) & set(a.against) for a in test.answers)
 
 
-@given(ANSWERS)
-def test_white_iron_is_not_welded_while_anything_speaks_for_it(answers: dict[str, str]) -> None:
-    """Row W08, a welding institute's page: generally held to be unweldable."""
-    white = next(one for one in standings(answers) if one.metal == "white iron")
-    found = identified(answers)
-
-    if white.state == "ruled out":
-        assert not found.dont_weld
-    elif white.for_ or found.left == ("white iron",):
-        assert found.dont_weld
-    else:
-        assert not found.dont_weld
-
-
 def test_answers_of_two_metals_mixed_are_shown_as_contradictory() -> None:
     """Grey iron's graphite and mild steel's long curl can't be one metal's."""
     grey, steel = column("grey iron"), column("mild steel")
@@ -129,6 +115,27 @@ def test_answers_of_two_metals_mixed_are_shown_as_contradictory() -> None:
     assert found.contradictions[0].startswith("These answers leave no metal")
     assert 'chip "long curl"' in " ".join(found.contradictions)
     assert "unknown" in found.told[0]
+
+
+@given(ANSWERS)
+def test_heat_comes_only_where_no_other_test_helps(answers: dict[str, str]) -> None:
+    """Steps of the tests themselves: the tack last of all, the flame only on scrap."""
+    test, left = shop_test(next_test(answers) or ""), set(identified(answers).left)
+    if test is None or not test.hot:
+        return
+    for other in shop_tests():
+        if other.name not in answers and not other.hot:
+            assert not any(left & set(a.fits) and left & set(a.against) for a in other.answers)
+
+
+def test_a_cold_test_that_helps_a_little_comes_before_a_hot_one_that_helps_much() -> None:
+    """The melted place parts more than a rub mark; a tack only doubts (PRAC), so it isn't named."""
+    undecided = {test.name: CANT_TELL for test in shop_tests() if not test.hot}
+    rub_undone = {name: word for name, word in undecided.items() if name != "rub"}
+
+    assert next_test(rub_undone) == "rub"
+    assert next_test(undecided) == "torch"
+    assert next_test(undecided | {"torch": CANT_TELL}) is None
 
 
 def test_pairs_no_test_left_can_part_are_told() -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from importlib.resources import files
 
 import pytest
-from published import COLUMNS, LOW, Cell, column
+from published import COLUMNS, CUSTOM, LOW, SAYS, Cell, cell, column
 
 from pacer.job.job import Metal
-from pacer.job.metal.evidence import identified, standings
+from pacer.job.metal.evidence import Standing, identified, standings
 from pacer.job.metal.tests import CANT_TELL, METALS, look_of, looks, shop_test, shop_tests
 
 CELLS = [(metal, test, cell) for metal, row in COLUMNS.items() for test, cell in row.items()]
@@ -24,6 +24,49 @@ def test_a_cell_speaks_for_its_metal_by_its_own_source(metal: Metal, test: str, 
     ]
     assert cell.source in standing.for_[0].source
     assert standing.against == ()
+
+
+ANSWERS = [(test, word) for test, words in SAYS.items() for word in words]
+
+
+def _sign(metal: Metal, test: str, word: str) -> str:
+    look, standing = look_of(metal, test), _standing(metal, {test: word})
+    if look is None:
+        return " "
+    if standing.against:
+        return "?" if look.status == CUSTOM else "-"
+    return "+" if standing.for_ else "."
+
+
+def _standing(metal: Metal, answers: dict[str, str]) -> Standing:
+    return next(one for one in standings(answers) if one.metal == metal)
+
+
+@pytest.mark.parametrize(("test", "word"), ANSWERS, ids=[f"{t}-{w}" for t, w in ANSWERS])
+def test_every_answer_says_of_every_metal_what_the_published_table_does(
+    test: str, word: str
+) -> None:
+    """Trade facts, section 9: for and against, sign by sign; whose word is in `published.py`."""
+    assert "".join(_sign(metal, test, word) for metal in METALS) == SAYS[test][word]
+
+
+@pytest.mark.parametrize(("test", "word"), ANSWERS, ids=[f"{t}-{w}" for t, w in ANSWERS])
+def test_what_speaks_against_a_metal_names_the_source_of_that_metals_look(
+    test: str, word: str
+) -> None:
+    """Not of the look that was found: the claim is that this metal looks otherwise."""
+    for metal, sign in zip(METALS, SAYS[test][word], strict=True):
+        if sign in "-?":
+            (against,) = _standing(metal, {test: word}).against
+            assert against.status == cell(metal, test).status
+            assert cell(metal, test).source in against.source
+
+
+def test_the_pinned_table_has_every_test_and_every_answer() -> None:
+    """An answer added to the data has to be pinned."""
+    pinned = {test: [*words, CANT_TELL] for test, words in SAYS.items()}
+
+    assert {t.name: [answer.word for answer in t.answers] for t in shop_tests()} == pinned
 
 
 @pytest.mark.parametrize("metal", ["grey iron", "ductile iron", "malleable iron", "white iron"])
@@ -59,7 +102,9 @@ def test_a_cast_skin_and_bushy_sparks_leave_cast_steel() -> None:
     assert identified(answers).left == ("cast steel",)
 
 
-@pytest.mark.parametrize("word", ["dark grey, porous", "fine, black-grey", "coarse, grey-white"])
+@pytest.mark.parametrize(
+    "word", ["dark grey, porous", "fine, even, dull grey", "fine, black-grey", "coarse, grey-white"]
+)
 def test_the_colour_of_the_fracture_alone_parts_no_grey_from_ductile_iron(word: str) -> None:
     """Row D16: a welding shop's chart and a page on car parts disagree."""
     states = {one.metal: one.state for one in standings({"fracture": word})}
@@ -93,13 +138,34 @@ def test_a_look_of_low_confidence_speaks_for_a_metal_never_against_it() -> None:
             assert not {(metal, test.name) for metal in answer.against} & weak
 
 
-def test_a_file_on_the_metal_and_beside_a_tack_count_once() -> None:
-    """Two looks at one hardness are no two tests: white iron is doubted, not ruled out."""
-    soft = {"file": "cuts easily", "file_after_tack": "edge hard, metal soft"}
-    white = next(one for one in standings(soft) if one.metal == "white iron")
+@pytest.mark.parametrize("tack", SAYS["file_after_tack"])
+def test_common_practice_without_a_source_never_rules_a_metal_out(tack: str) -> None:
+    """The tack's row (PRAC) beside any one answer: two tests, and only one of them has a source."""
+    for test, word in ANSWERS:
+        if test != "file_after_tack":
+            assert identified({test: word, "file_after_tack": tack}).left == METALS
 
-    assert len(white.against) == 2
-    assert white.state == "doubted"
+
+def test_two_answers_rule_out_where_both_have_more_than_custom_behind_them() -> None:
+    """Ring (secondary) and rub mark (secondary) against grey iron; the tack adds nothing to one."""
+    clear = {"ring": "clear, long"}
+
+    assert _standing("grey iron", clear).state == "doubted"
+    assert _standing("grey iron", clear | {"rub": "no mark"}).state == "ruled out"
+    soft = _standing("grey iron", clear | {"file_after_tack": "no harder than before"})
+    assert (soft.state, len(soft.against)) == ("doubted", 2)
+
+
+def test_a_metal_ruled_out_by_memory_alone_is_told_as_such() -> None:
+    """Chip and file of cast steel: no text seen (MEM M)."""
+    told = identified({"chip": "tiny, very hard to cut", "file": "slides"}).told
+    by_memory = [line for line in told if line.startswith("Ruled out from memory only")]
+
+    assert len(by_memory) == 1
+    assert "cast steel" in by_memory[0]
+    seen = identified({"ring": "clear, long", "rub": "no mark"})
+    assert "grey iron" not in seen.left
+    assert not any(line.startswith("Ruled out from memory only") for line in seen.told)
 
 
 def test_every_test_can_be_left_undecided() -> None:
@@ -107,6 +173,17 @@ def test_every_test_can_be_left_undecided() -> None:
     for test in shop_tests():
         assert test.answers[-1].word == CANT_TELL
         assert test.answers[-1].fits == test.answers[-1].against == ()
+
+
+def test_steps_keep_away_from_chilled_skin_and_corners() -> None:
+    """A foundry book of about 1900 and a foundry trade page: corners and skin of grey iron chill."""
+    steps = {test.name: " ".join(test.do) for test in shop_tests()}
+
+    for name in ("fracture", "chip", "file"):
+        assert "corner" in steps[name]
+        assert "skin" in steps[name] or "mm" in steps[name]
+    for name in ("spark", "torch"):
+        assert "n the raw skin" in steps[name]
 
 
 def test_words_are_those_of_their_test_and_drawings_are_small() -> None:

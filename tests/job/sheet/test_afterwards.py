@@ -5,9 +5,7 @@ from __future__ import annotations
 import pytest
 from words import job, lines_of, said, steps, text_of, value
 
-from pacer.job.plan import plan
-from pacer.job.sheet import afterwards
-from pacer.units import Shown
+from pacer.job.sheet import afterwards, short
 
 SAND = 'cover = "dry sand"\nvolume = "30 l"'
 
@@ -33,7 +31,31 @@ def test_ductile_iron_has_its_own_relief_temperatures() -> None:
 
     assert value(lines, "relief, ferritic") == "550 °C to 650 °C"
     assert value(lines, "relief, pearlitic") == "500 °C to 550 °C"
+    assert value(lines, "relief, institute") == "600 °C to 620 °C"  # W07, the third side of D06
     assert "relief, foundry" not in text_of(lines)
+
+
+def test_no_metal_gets_another_s_relief() -> None:
+    """Malleable iron has no row, so grey iron's stand nowhere in its plan."""
+    text = said(afterwards.lines, job(metal="malleable iron"))
+
+    assert "No published figures of stress relief for malleable iron" in text
+    assert "relief, foundry" not in text
+
+
+def test_every_side_of_the_furnace_s_cooling_is_shown() -> None:
+    """D07: S04 (secondary page), 37 K/h (from memory), 50 K/h (common practice)."""
+    lines = lines_of(afterwards.lines, job(cooldown='cover = "furnace"'))
+    sides = {
+        step.text: step.sources[0].status.partition(",")[0]
+        for step in steps(lines, "say")
+        if step.sources and step.sources[0].row.startswith("D07")
+    }
+
+    assert sides == {
+        "Or: 37 K/h by one schedule, which agrees.": "from memory",
+        "Or: 50 K/h.": "common practice",
+    }
 
 
 @pytest.mark.from_memory
@@ -44,11 +66,13 @@ def test_the_hold_in_a_furnace_follows_the_wall() -> None:
     assert value(lines, "hold by wall") == "30 min for 12.5 mm"
 
 
-def test_the_cover_s_amount_is_the_box_less_the_iron() -> None:
-    """By hand: 30 l - 3.2 kg / 7.2 kg/l = 29.6 l; sand of 1180 to 1460 kg/m³: 34.9 to 43.2 kg."""
+def test_the_cover_s_amount_is_the_layer_all_round_less_the_iron() -> None:
+    """By hand, 80 mm round a plate of 3.2 / (7200 · 0.012) m², 192.45 mm square: 352.45 x 352.45 x
+    172 mm less 3.2 kg / 7.2 kg/l are 20.9 l; sand of 1180 to 1460 kg/m³: 24.7 to 30.5 kg."""
     lines = lines_of(afterwards.lines, job(cooldown=SAND))
 
-    assert value(lines, "cover needed") == "29.6 l, 34.9 kg to 43.2 kg"
+    assert value(lines, "cover needed") == "20.9 l, 24.7 kg to 30.5 kg"
+    assert "To fill the box takes 29.6 l" in text_of(lines)
 
 
 def test_a_box_with_too_thin_a_layer_is_to_be_decided() -> None:
@@ -58,7 +82,10 @@ def test_a_box_with_too_thin_a_layer_is_to_be_decided() -> None:
         cooldown='cover = "dry sand"\nvolume = "3 l"',
     )
 
-    assert "Take a larger one" in text_of(steps(lines_of(afterwards.lines, tight), "decide"))
+    told = text_of(steps(lines_of(afterwards.lines, tight), "decide"))
+    # 360 x 360 x 180 mm: 23.3 l.
+    assert "Take one of 23.3 l or more." in told
+    assert "the box of 3 l is too small" in said(short.lines, tight)
     roomy = lines_of(afterwards.lines, job(cooldown=SAND.replace("30 l", "200 l")))
     assert not steps(roomy, "decide")
 
@@ -74,7 +101,7 @@ def test_the_hole_is_ready_first_and_the_probe_in_before_the_cover() -> None:
             "Probe in before the part is covered",
             "Cover it at once",
             "Put up a card: HOT",
-            "Fire watch",
+            "Keep the fire watch",
             "Look:",
             "Penetrant only once",
             "Enter what was found: pacer inspect",
@@ -96,17 +123,6 @@ def test_both_marks_are_shown_and_what_may_be_hotter() -> None:
     assert "That is 50 °C at the probe. Cover and thick parts can be hotter." in text_of(lines)
 
 
-def test_the_cool_down_is_the_plan_s_forecast_with_its_range() -> None:
-    """Words around `Plan.cooldown_s`, nothing of its own."""
-    made = job(cooldown=SAND)
-    forecast, shown = plan(made).cooldown_s, Shown()
-    lines = lines_of(afterwards.lines, made)
-
-    assert forecast.high is not None
-    assert value(lines, "cool-down") == shown.duration(forecast.value)
-    assert f"{shown.duration(forecast.low)} to {shown.duration(forecast.high)}" in text_of(lines)
-
-
 def test_a_rate_is_a_furnace_s_and_a_burial_is_said_to_be_faster() -> None:
     """133 to 374 K/h in sand, 127 to 150 in vermiculite: calculated, procedure notes section 9."""
     sand = lines_of(afterwards.lines, job(cooldown=SAND))
@@ -126,7 +142,24 @@ def test_fire_watch_is_thirty_minutes_at_least() -> None:
 
     assert value(lines, "fire watch") == "30 min or more"
     assert "some codes ask for longer" in text_of(lines)
-    assert "The hot box can set things on fire for hours" in text_of(lines)
+
+
+@pytest.mark.parametrize(
+    ("method", "cover", "box"),
+    [
+        ("hot", "dry sand", True),
+        ("hot", "ceramic blanket", True),
+        ("hot", "still air", False),
+        ("cold", "still air", False),
+        ("cold", "dry sand", False),
+    ],
+)
+def test_a_hot_box_is_spoken_of_only_where_there_is_one(method: str, cover: str, box: bool) -> None:
+    """The fire watch is kept all the same."""
+    text = said(afterwards.lines, job(method, cooldown=f'cover = "{cover}"'))
+
+    assert ("The hot box can set things on fire" in text) == box
+    assert "Keep the fire watch." in text
 
 
 def test_the_looks_are_those_of_the_issue_and_a_proof_load_is_never_a_rating() -> None:

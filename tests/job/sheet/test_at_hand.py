@@ -44,6 +44,24 @@ def test_the_filler_is_counted_as_the_forecast_has_it_at_most() -> None:
 
 
 @pytest.mark.parametrize(
+    ("method", "oil", "source", "alarm"),
+    [
+        ("hot", "none seen", "gas grill", True),
+        ("hot", "none seen", "oven", False),
+        ("cold", "burns out", "torch", True),
+        ("cold", "none seen", "torch", False),
+    ],
+)
+def test_the_alarm_is_at_hand_wherever_a_gas_flame_is(
+    method: str, oil: str, source: str, alarm: bool
+) -> None:
+    """Oil is burnt out in a cold job too."""
+    made = job(method, part=f'oil = "{oil}"', heating=f'with = "{source}"')
+
+    assert has(at_hand.items(made), "Carbon monoxide alarm") == alarm
+
+
+@pytest.mark.parametrize(
     ("lines", "shade"),
     [
         # 29 CFR 1910.133(a)(5), primary text: 60-160 A of a covered electrode 8, from 160 A 10;

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from words import job, lines_of, said, steps, text_of, value
 
-from pacer.job.sheet import filler
+from pacer.job.sheet import arc, filler, specification
+from pacer.job.sheet.records import Drawing, Entry, Step
 from pacer.units import Shown
 
 QUESTIONS = [
@@ -135,3 +136,97 @@ def test_an_unknown_designation_is_not_guessed_at() -> None:
 
     assert "mystery 7 is none of the fillers known here" in strange
     assert "nominal" not in strange
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(
+    ("designation", "kind", "figure"),
+    [
+        # Rows F10 (from memory); row F04e: 35 to 45 %, never nickel-iron's nominal 55 %.
+        ("ENiFeMn-CI", "nickel-iron-manganese", "35 to 45 % nickel"),
+        ("AWS A5.11 ENiCrFe-3", "nickel-chromium", ""),
+        ("ERCuNi", "copper-nickel", ""),
+        ("E312-16", "stainless steel", ""),
+        ("ENiCu-B", "nickel-copper", "60 to 70 % nickel"),
+        ("ESt", "steel", "can't be machined"),
+    ],
+)
+def test_a_filler_is_described_by_its_own_kind_and_figures_only(
+    designation: str, kind: str, figure: str
+) -> None:
+    """Another kind's figures would be false of it, however alike the letters."""
+    lines = lines_of(filler.lines, job(filler=f'designation = "{designation}"'))
+    about = [
+        step.text
+        for step in lines
+        if isinstance(step, Step) and any(one.row.startswith("F") for one in step.sources)
+    ]
+    own = [text for text in about if f"is a {kind} filler" in text]
+
+    assert len(own) == 1
+    assert figure in text_of(lines)
+    for other in ("nominal 55 %", "nominal 99 %", "45 to 60 % nickel"):
+        assert other not in text_of(lines)
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(
+    ("process", "gas", "row"),
+    [
+        # Rows F11, all from memory.
+        ("TIG", "argon, or as", "F11a"),
+        ("135", "argon with CO2", "F11b"),
+        ("131", "argon, or argon with helium", "F11c"),
+    ],
+)
+def test_a_gas_nobody_named_is_asked_for_by_process(process: str, gas: str, row: str) -> None:
+    """Argon is TIG's; the specification says the same."""
+    made = job(filler=f'process = "{process}"')
+    (asked,) = [
+        step
+        for step in steps(lines_of(filler.lines, made), "decide")
+        if "(filler.gas)" in step.text
+    ]
+    entry = next(
+        line
+        for line in lines_of(specification.lines, made)
+        if isinstance(line, Entry) and line.label == "shielding gas"
+    )
+
+    assert gas in asked.text
+    assert asked.sources[0].row == row
+    assert entry.sources == asked.sources
+
+
+def test_both_sides_about_a_nickel_weld_s_colour_are_shown() -> None:
+    """Row F12, an electrode maker's page (secondary): iron's colour; as remembered, lighter."""
+    for said_so in ('colour_matters = "yes"', ""):
+        (found,) = [
+            one
+            for one in filler.answers(job(filler=said_so), Shown())
+            if one.question == "Colour matters?"
+        ]
+        statuses = [source.status for source in found.sources]
+
+        assert "stays lighter" in found.why
+        assert "has iron's colour" in found.why
+        assert [status.partition(",")[0] for status in statuses] == [
+            "from memory",
+            "seen in a secondary page",
+        ]
+
+
+@pytest.mark.parametrize(
+    ("process", "row"), [("111", "H03"), ("135", "H03"), ("TIG", "H03"), ("131", "H03b")]
+)
+def test_the_heat_input_cites_the_row_that_has_the_process_s_factor(process: str, row: str) -> None:
+    """H03, a steel maker's page (secondary), has no MIG; H03b, from memory, has."""
+    lines = lines_of(arc.lines, job(filler=f'process = "{process}"'))
+    (entry,) = [line for line in lines if isinstance(line, Entry) and line.label == "heat input"]
+
+    assert [source.row for source in entry.sources] == [row]
+    cited = {
+        source.row for line in lines if not isinstance(line, Drawing) for source in line.sources
+    }
+    assert {"D09, H03", "D09"} & cited
+    assert any(name.startswith("D10") for name in cited)

@@ -108,6 +108,17 @@ def test_an_earlier_repair_is_shown_beside_the_rule_about_nickel_and_braze() -> 
     assert "is not said (history.earlier_repair)" in said(gate.lines, job())
 
 
+@pytest.mark.parametrize(("metal", "part"), [("white iron", ""), ("grey iron", 'iron = "burnt"')])
+def test_a_spoilt_iron_s_other_ways_are_those_of_its_stop(metal: str, part: str) -> None:
+    """One advice: bolt a plate or replace; what the stop doesn't name is not offered below it."""
+    lines = lines_of(gate.lines, job(metal=metal, part=part))
+    ways = [step.text.partition(":")[0] for step in steps(lines, "not paced")]
+
+    assert ways == ["Bolting", "Replacing"]
+    assert "speaks for it" not in text_of(lines)
+    assert "bolt a plate" in steps(lines, "stop")[0].text
+
+
 def test_the_cold_method_is_not_asked_for_even_heat() -> None:
     """It needs no heat at all."""
     assert "heated evenly" not in said(gate.lines, job("cold"))

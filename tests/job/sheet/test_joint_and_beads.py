@@ -64,6 +64,40 @@ def test_area_volume_and_weld_metal_by_hand() -> None:
     assert "from memory" in told["weight of it"].why
 
 
+def test_no_density_is_another_filler_s() -> None:
+    """Rows F09 (from memory) are nickel's, nickel-iron's and steel's: of others none is known."""
+    for designation in ("ENiFeMn-CI", "ENiCu-B", "ERCuNi", "E312-16", "mystery 7"):
+        made = job("", f'[filler]\ndesignation = "{designation}"\n')
+        assert "weight of it" not in entries(of_joint(made))
+    assert entries(of_joint(job("", '[filler]\ndesignation = "ERNi-1"\n')))["weight of it"]
+
+
+def test_a_single_run_is_told_in_words_of_its_own() -> None:
+    """No range from a number to itself, no "1 runs"."""
+    keys = 'preparation = "square"\ndepth = "2 mm"\ngap = "2 mm"\n'
+    made = job(keys, '[filler]\ndiameter = "3.2 mm"\n', wall_mm=2)
+    told = entries(of_beads(made))
+    said = f"{told['beads'].value} {told['beads'].note} {told['bead'].note}"
+
+    assert made.plan.runs == 1
+    assert told["beads"].value == f"{made.plan.beads}"
+    assert "1 run of" in said
+    assert "fills it in 1 run," in said
+    for wrong in ("1 runs", "likely", "1 to 1"):
+        assert wrong not in said
+
+
+def test_a_start_of_peening_after_the_red_is_called_warm() -> None:
+    """By the point source the example's bead is red for some 2 s; 5 s and 1 s are what is asked."""
+    late, soon = (
+        entries(of_beads(job("", f'[bead]\npeen_within = "{time}"\n')))["red at a bead's end"].note
+        for time in ("5 s", "1 s")
+    )
+
+    assert late.endswith("and so is what begins at the latest, 5 s after the arc")
+    assert soon.endswith("Later it is warm peening")
+
+
 def test_the_same_in_inches() -> None:
     """57.74 / 645.16 = 0.0895 in²; 6.928 / 16.387 = 0.423 in³; 62.9 g is 0.139 lb."""
     told = entries(of_joint(example(), US))
@@ -82,13 +116,12 @@ def test_stop_holes_are_shown_by_both_sources_and_never_averaged() -> None:
     assert told["stop hole"].value == "3.2 mm, just past"
     assert told["or, on aircraft"].value == "6.35 mm, 2.5 mm past"
     assert told["steel: sound metal"].value == "50 mm"
-    assert "no such figure was found for iron" in text(lines)
+    assert "no such figure was found for iron" in told["steel: sound metal"].note
     assert "a temporary measure there, no repair" in text(lines)
-    assert "longer than it looks" in text(lines)
+    assert "blunts the crack's tip" in text(lines)
     assert any(line.mark == "decide" for line in lines if isinstance(line, Step))
     # Where the job file says what was drilled, nothing is left to decide.
     assert not any(line.mark == "decide" for line in of_joint(example()) if isinstance(line, Step))
-    assert entries(of_joint(example()))["stop holes"].origin == "given"
 
 
 @pytest.mark.parametrize(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from words import job, lines_of, said, steps, value
+from words import job, lines_of, said, value
 
 from pacer.heat import arc, lumped
 from pacer.job.plan import plan
@@ -84,7 +84,6 @@ def test_cold_s_rules_are_the_procedure_s() -> None:
         "the smallest rod, the least current",
         "a cool place far from the last one; peen each at once",
         "Never a fan, never water",
-        "dry and not below 15 °C to 20 °C",
         "No touch test above 43 °C",
         "No preheat, no floor, no reheat",
         "cannot be worked cold",
@@ -93,12 +92,14 @@ def test_cold_s_rules_are_the_procedure_s() -> None:
         assert words in text, words
 
 
-def test_a_shop_too_cold_for_the_cold_method_is_to_be_decided() -> None:
-    """Common practice: not below 15 to 20 °C."""
-    cold_shop = lines_of(method.lines, job("cold", cooldown='ambient = "8 degC"'))
+def test_grey_iron_s_permission_to_weld_cold_is_no_other_metal_s() -> None:
+    """Row W36 (from memory) speaks of grey iron; W21 (secondary page) of any cast iron."""
+    for metal, irons in (("ductile iron", True), ("malleable iron", True), ("mild steel", False)):
+        text = said(method.lines, job("cold", metal))
 
-    assert any("not below 15 °C" in step.text for step in steps(cold_shop, "decide"))
-    assert not steps(lines_of(method.lines, job("cold")), "decide")
+        assert "Grey iron may be arc welded without preheat" not in text
+        assert ("cannot be worked cold" in text) == irons
+        assert f"the preheat of {metal} stands under Temperatures" in text
 
 
 def test_us_units_reach_every_quantity_of_the_page() -> None:

@@ -31,7 +31,7 @@ XHTML, SVG = "{http://www.w3.org/1999/xhtml}", "{http://www.w3.org/2000/svg}"
 def page_of(job: Job, system: System = "metric") -> str:
     """Return a job's page."""
     made, shown = plan(job), Shown(system)
-    return page(made, job, shown, whole(made, job, shown))
+    return page(job, shown, whole(made, job, shown))
 
 
 @functools.cache
@@ -128,12 +128,14 @@ def test_the_card_has_what_the_bench_needs() -> None:
         "25 mm, 12.5 s of arc",
         "15 s, every run",
         "begin within 5 s",
+        "7 rods (7 to 9)",
+        "1 h 51 min (1 h 23 min to 3 h 6 min)",
         "dry sand, until 40 °C",
     ):
         assert part in words
     # 29 CFR 1910.252(a)(2)(iii)(B), seen in a secondary page: at least half an hour.
     assert "fire watch 30 min at least" in words
-    assert "none says that a repair is sound or a part safe" in words
+    assert "nothing on it says that a repair is sound or a part safe" in words
     (order,) = card.iter(f"{SVG}svg")
     laid = [text_of(label) for label in order.iter(f"{SVG}text")]
     assert sorted(laid) == ["1", "2", "3", "4", "5"]
@@ -248,3 +250,16 @@ def test_the_card_s_map_leaves_the_card_on_one_sheet(places: int) -> None:
         assert paper is not None
         assert int(paper[1]) * high / wide <= 51.0
         assert int(paper[1]) <= 180
+
+
+@pytest.mark.parametrize("hollow", ["closed", "vented"])
+def test_closed_hollows_stand_framed_on_the_card(hollow: str) -> None:
+    """29 CFR 1910.252(a)(3)(ii), seen in a secondary page: vented before any heat."""
+    text = COLD.replace('mass = "3.2 kg"', f'mass = "3.2 kg"\nhollow = "{hollow}"')
+    card = card_of(page_of(job_from_text(text, "x")))
+    framed = [text_of(found) for found in card.iter(f"{XHTML}p") if found.get("class") == "first"]
+
+    if hollow == "closed":
+        assert framed == ["Closed hollow spaces (part.hollow): vent them before any heat."]
+    else:
+        assert framed == []

@@ -18,7 +18,7 @@ ORDER = (
     "Earlier braze, solder or glue",
     "Groove to sound metal",  # f
     "Casting skin, paint and rust off",  # g
-    "heat slowly until the smoking stops",  # h
+    "heat slowly until the smoking stops, cool, wipe",  # h
     "Lay a trial bead",  # i
 )
 "Procedure notes section 1, a to i; hollow spaces before any heat, section 12."
@@ -90,10 +90,27 @@ def test_a_shop_too_cold_for_penetrant_gives_no_time_at_all() -> None:
 
 
 def test_between_four_and_ten_degrees_the_narrower_rules_are_named() -> None:
-    """Rows N06 (from memory) and N07 (secondary) begin at 10 °C, row N04 at 4 °C."""
+    """Row N06 (from memory) begins at 10 °C; N07 (secondary) doubles its time from 4 to 10 °C."""
     lines = lines_of(preparation.lines, job(cooldown='ambient = "6 degC"'))
+    others = [step for step in steps(lines, "decide") if "Another rule" in step.text]
 
-    assert sum("Another rule asks" in step.text for step in steps(lines, "decide")) == 2
+    assert [step.sources[0].row for step in others] == ["N06"]
+    assert value(lines, "welds in steel") == "10 min"
+
+
+def test_longer_than_the_standard_s_longest_is_remarked() -> None:
+    """Row N01 (ISO 3452-1, primary text): 5 min to 1 h; twice 60 min at 10 °C leaves it."""
+    twice = lines_of(
+        preparation.lines,
+        job(joint='penetrant = "60 min"', cooldown='ambient = "10 degC"'),
+    )
+    once = lines_of(preparation.lines, job(joint='penetrant = "60 min"'))
+
+    assert value(twice, "so here") == "at least 2 h"
+    (remark,) = [step for step in steps(twice, "decide") if "is more than the" in step.text]
+    assert "2 h is more than the 1 h" in remark.text
+    assert remark.sources[0].row == "N01"
+    assert "is more than the" not in text_of(once)
 
 
 @pytest.mark.parametrize(
@@ -124,13 +141,29 @@ def test_stop_holes_are_where_the_joint_ends_in_the_wall(joint: str, words: str)
     ],
 )
 def test_oil_is_burnt_out_in_a_heat_of_its_own(oil: str, words: str, mark: str) -> None:
-    """450 °C for 15 min: a welding institute's page (secondary), procedure notes section 1h."""
+    """Each way with its own status: row R01b common practice, R01 an institute's page (secondary)."""
     lines = lines_of(preparation.lines, job(part=oil))
     (step,) = [step for step in steps(lines, mark) if words in step.text]
+    (page,) = [step for step in steps(lines, "say") if "paraffin" in step.text]
 
-    assert "about 450 °C for 15 min" in step.text
     assert "not the preheat" in step.text
+    assert "450" not in step.text
+    assert [source.row for source in step.sources] == ["R01b"]
+    assert step.sources[0].status.startswith("common practice")
+    assert "about 450 °C for about 15 min" in page.text
+    assert page.sources[0].row == "R01"
+    assert page.sources[0].status == "seen in a secondary page"
     assert "silt" in text_of(lines).lower()
+
+
+def test_each_cure_of_a_ground_face_has_its_own_status() -> None:
+    """Row R03 (secondary page): an oxidising flame, then a brush; a file or burr is R03b, practice."""
+    lines = steps(lines_of(preparation.lines, job()), "say")
+    (flame,) = [step for step in lines if "oxidising flame" in step.text]
+    (burr,) = [step for step in lines if "burr" in step.text]
+
+    assert flame.sources[0].status == "seen in a secondary page"
+    assert burr.sources[0].status.startswith("common practice")
 
 
 def test_a_coating_whose_fume_is_poison_comes_off_before_any_heat() -> None:
@@ -185,3 +218,12 @@ def test_the_short_lines_fit_and_follow_the_same_order() -> None:
     assert any(text.startswith("Dry, and not cold") for text in at_hand.prepared(job("cold")))
     ends = [i for i, text in enumerate(at_hand.prepared(job())) if "ends" in text]
     assert ends == [3, 4]
+
+
+def test_a_shop_too_cold_for_the_cold_method_is_to_be_decided() -> None:
+    """Common practice: not below 15 to 20 °C."""
+    cold_shop = lines_of(preparation.lines, job("cold", cooldown='ambient = "8 degC"'))
+    warm_shop = lines_of(preparation.lines, job("cold", cooldown='ambient = "18 degC"'))
+
+    assert any("not below 15 °C" in step.text for step in steps(cold_shop, "decide"))
+    assert any("not below 15 °C" in step.text for step in steps(warm_shop, "do"))

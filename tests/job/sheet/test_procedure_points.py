@@ -32,7 +32,10 @@ JOBS = {
     "malleable": lambda: job(metal="malleable iron"),
     "furnace": lambda: job(cooldown='cover = "furnace"'),
     "fibre": lambda: job(cooldown='cover = "ceramic blanket"'),
-    "rod": lambda: job(filler='process = "TIG"\ndesignation = "ENiFe-CI"'),
+    "rod": lambda: job(
+        filler='process = "TIG"\ndesignation = "ENiFe-CI"',
+        sensor='url = "serial:///dev/ttyUSB0?baud=9600"\nfixing = "two magnets"',
+    ),
 }  # fmt: skip
 
 POINTS = [
@@ -45,7 +48,8 @@ POINTS = [
     ("1f", "hot", "preparation", "Groove to sound metal"),
     ("1f", "hot", "preparation", "No sharp root"),
     ("1g", "hot", "preparation", "20 mm to 25 mm on each side of the joint, front and back"),
-    ("1h", "break", "preparation", "about 450 °C for 15 min. A separate heat, not the preheat"),
+    ("1h", "break", "preparation", "cool, wipe, and again. A separate heat, not the preheat"),
+    ("1h", "break", "preparation", "about 450 °C for about 15 min"),
     ("1h", "break", "preparation", "Silt in castings"),
     ("1i", "hot", "preparation", "Lay a trial bead and grind it back, again until it comes out clean"),
     ("1", "hot", "preparation", "Earlier braze, solder or glue comes out completely"),
@@ -58,7 +62,7 @@ POINTS = [
     ("3", "hot", "temperatures", "Measure the thickest place, the farthest and the back"),
     ("3", "break", "temperatures", "200 K"),
     ("3", "hot", "temperatures", "wait before reading 58 s"),  # 2 min for 25 mm: 57.6 s for 12 mm
-    ("3", "hot", "temperatures", "Wrapping or unwrapping the part changes its losses"),
+    ("3", "hot", "temperatures", "Wrapping or unwrapping it changes its losses"),
     ("3", "hot", "temperatures", "No limit is set to the heating rate"),
     ("3", "hot", "method", "Way clear, gloves, tongs and a place ready"),
     ("4", "hot", "temperatures", "common practice without a source"),
@@ -90,7 +94,7 @@ POINTS = [
     ("8", "cold", "method", "the smallest rod, the least current"),
     ("8", "cold", "method", "on a cool place far from the last one; peen each at once"),
     ("8", "cold", "method", "Never a fan, never water"),
-    ("8", "cold", "method", "dry and not below 15 °C to 20 °C"),
+    ("8", "cold", "preparation", "dry and not below 15 °C to 20 °C"),
     ("8", "cold", "method", "No preheat, no floor, no reheat"),
     ("8", "cold", "method", "waiting"),
     ("8", "cold", "method", "No change half-way without a new plan"),
@@ -144,7 +148,17 @@ POINTS = [
     ("12", "break", "preparation", "The coating is zinc: all of it off before any heat"),
     ("12", "hot", "afterwards", "fire watch 30 min or more"),
     ("12", "hot", "afterwards", "some codes ask for longer"),
-    ("13", "hot", "temperatures", "The sensor is part of the welding circuit"),
+    ("13", "rod", "temperatures", "The sensor is part of the welding circuit"),
+    ("13", "rod", "temperatures", "insulated junction or isolated converter"),
+    ("13", "rod", "temperatures", "work clamp near the joint"),
+    ("13", "rod", "temperatures", "high-frequency start off where possible"),
+    ("13", "rod", "cautions", "crosses the torch lead at right angles and is never coiled with it"),
+    ("13", "rod", "cautions", "laptop on its battery"),
+    ("13", "rod", "temperatures", '"arc in the reading" and no temperature'),
+    ("13", "rod", "temperatures", "more than 20 K within 10 s of peening"),
+    ("13", "rod", "temperatures", "Magnets hold badly hot and where it is peened"),
+    ("13", "rod", "temperatures", "measure at 48 mm"),
+    ("13", "rod", "temperatures", "a bead shows at 25 mm to 35 mm"),
 ]  # fmt: skip
 
 

@@ -14,12 +14,14 @@ from pacer.job.file.read import job_from_text, read_job
 from pacer.job.job import Job
 from pacer.job.plan import plan
 from pacer.job.sheet.as_json import page_json
-from pacer.job.sheet.records import Drawing, Entry, Section, Step
+from pacer.job.sheet.footnotes import LEGEND
+from pacer.job.sheet.records import Drawing, Entry, Section, Source, Step
 from pacer.job.sheet.text import text_lines
 from pacer.job.sheet.whole import title, whole
 from pacer.units import Shown, System
 
 EXAMPLE = Path(__file__).parents[3] / "configs" / "pump-foot-hot-sand.toml"
+PRACTICE = Source("common practice, no source")
 SMALL = (
     Section(
         "small",
@@ -28,7 +30,8 @@ SMALL = (
             Entry("wall", "12 mm", "given", key="part.wall"),
             Entry("soak", "20 min", "default", "common practice, no source", "band.soak"),
             Step("Clean it.", mark="do"),
-            Step("That is a note.", "a page; seen"),
+            Step("That is a note.", (Source("from memory", "a page", "X99"), PRACTICE)),
+            Step("Shops say so.", (PRACTICE,)),
             Step("Dry it.", mark="do"),
             Step("No weld.", mark="stop"),
             Step("Choose.", mark="decide"),
@@ -48,7 +51,8 @@ def test_text_numbers_the_steps_and_marks_what_stands_out() -> None:
         "  wall                 12 mm            given",
         "  soak                 20 min           default: common practice, no source",
         "  1. Clean it.",
-        "  That is a note. (a page; seen)",
+        "  That is a note. (from memory [1]; common practice)",
+        "  Shops say so. (common practice)",
         "  2. Dry it.",
         "  STOP: No weld.",
         "  DECIDE: Choose.",
@@ -56,6 +60,10 @@ def test_text_numbers_the_steps_and_marks_what_stands_out() -> None:
         "  Groove",
         "    \\  /",
         "     \\/",
+        "",
+        "Sources",
+        "  From memory: [1] a page (X99).",
+        f"  {LEGEND}",
     ]
 
 
@@ -66,8 +74,8 @@ def test_a_value_wider_than_its_column_is_broken_and_its_remark_stands_below() -
     lines = text_lines(long)
     assert all(len(line) <= 80 for line in lines)
     assert lines[2].startswith("  oil                  wiped and")
-    assert lines[3].startswith(" " * 23 + "wiped" if "wiped" in lines[3][:30] else " " * 23)
-    assert lines[-1].strip() == "given"
+    assert lines[3].startswith(" " * 25)
+    assert " ".join(lines[2:]).split()[-1] == "given"
 
 
 def test_json_says_of_each_line_what_it_is() -> None:
@@ -85,6 +93,10 @@ def test_json_says_of_each_line_what_it_is() -> None:
         "key": "part.wall",
     }
     assert section["lines"][2] == {"kind": "step", "text": "Clean it.", "source": "", "mark": "do"}
+    # In full, wherever it is used: an object has no list at its end.
+    assert section["lines"][3]["source"] == (
+        "row X99: a page; from memory; common practice, no source"
+    )
     assert last == {
         "kind": "drawing",
         "title": "Groove",
@@ -99,7 +111,7 @@ def test_the_sections_stand_in_the_order_of_the_bench() -> None:
     names = [section.name for section in whole(plan(job), job, Shown())]
 
     assert names == [
-        "gate", "method", "part", "repair", "preparation", "joint", "filler", "temperatures",
+        "gate", "short", "method", "part", "repair", "preparation", "joint", "filler", "temperatures",
         "beads", "forecasts", "afterwards", "at hand", "cautions", "specification", "record",
     ]  # fmt: skip
 

@@ -62,6 +62,7 @@ def test_the_example_s_items_say_what_its_job_file_says() -> None:
         "back gouging",
         "backing",
         "mechanisation",
+        "post-heating",
         "post-weld heat treatment",
         "shielding gas",
     }
@@ -76,9 +77,46 @@ def test_the_cold_method_has_no_preheat_to_specify() -> None:
     )
     table = items(job)
 
-    for item in ("preheating", "preheat maintenance", "post-heating"):
+    for item in ("preheating", "preheat maintenance"):
         assert table[item].value == "not applicable"
         assert "cold method" in table[item].why
     assert table["interpass temperature"].value == "at most 60 °C"
     assert table["shielding gas"].value == "argon, 8 l/min"
     assert table["back gouging"].value == "to sound metal"
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(
+    ("joint", "position"),
+    [
+        # ISO 6947, from memory: row Q06.
+        ('position = "flat"', "flat (PA)"),
+        ('position = "horizontal"', "horizontal (PC)"),
+        ('position = "horizontal"\npreparation = "fillet weld"', "horizontal (PB)"),
+        ('position = "vertical up"', "vertical up (PF)"),
+        ('position = "vertical down"', "vertical down (PG)"),
+        ('position = "overhead"', "overhead (PE)"),
+        ('position = "overhead"\npreparation = "fillet weld"', "overhead (PD)"),
+        ("", "not said"),
+    ],
+)
+def test_the_position_has_the_standard_s_letters(joint: str, position: str) -> None:
+    """The welder's word, and what a welding engineer reads."""
+    job = job_from_text(
+        '[job]\nmethod = "hot"\n[part]\nmetal = "grey iron"\nmass = "3 kg"\n[joint]\n' + joint, "x"
+    )
+
+    item = items(job)["welding position"]
+    assert item.value == position
+    assert [one.status.partition(",")[0] for one in item.sources] == ["from memory"] * bool(joint)
+
+
+def test_the_manufacturer_is_the_shop_or_not_said() -> None:
+    """A fact, so it paces nothing."""
+    text = '[job]\nmethod = "hot"\n{}[part]\nmetal = "grey iron"\nmass = "3 kg"\n'
+    named = items(job_from_text(text.format('shop = "the village forge"\n'), "x"))["manufacturer"]
+    unnamed = items(job_from_text(text.format(""), "x"))["manufacturer"]
+
+    assert (named.value, named.origin) == ("the village forge", "given")
+    assert unnamed.value == "not said"
+    assert "job.shop" in unnamed.note

@@ -21,6 +21,13 @@ from pacer.units import Kind, example, parse
 TEXT_CHARS = 1000
 _NAME_CHARS = 200
 
+_RANGES: dict[Kind, tuple[str, str]] = {
+    "force": ("0.1 N", "100000 kN"),
+    "length": ("0.001 mm", "100 m"),
+    "time": ("0.1 s", "10000 day"),
+}
+"Least and greatest that is taken of a kind, as typed: within what a recording can hold."
+
 Word = TypeVar("Word", bound=str)
 
 
@@ -49,11 +56,15 @@ def yes_or_no(text: str, where: str) -> bool:
 
 
 def more_than_nothing(text: str, kind: Kind, where: str) -> float:
-    """Return a quantity above 0, SI; raises `UserInputError`."""
-    value = quantity(text, kind, where)
+    """Return a quantity above 0 that a recording can hold, SI; raises `UserInputError`."""
+    value, found = quantity(text, kind, where), f'{where} "{clean(text, 40)}"'
     if value <= 0:
         words, right = example(kind)
-        raise UserInputError(f'{where} "{clean(text, 40)}": expected {words} such as "{right}"')
+        raise UserInputError(f'{found}: expected {words} such as "{right}"')
+    if kind in _RANGES:
+        least, most = _RANGES[kind]
+        if not parse(least, kind) <= value <= parse(most, kind):
+            raise UserInputError(f"{found}: out of range; write {least} to {most}")
     return value
 
 
