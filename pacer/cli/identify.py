@@ -13,7 +13,7 @@ from pacer.errors import UserInputError
 from pacer.job.file.toml_text import read_text
 from pacer.job.job import Metal
 from pacer.job.metal.answers import answer_given, answers_in_job, read_answers
-from pacer.job.metal.evidence import identified
+from pacer.job.metal.identified import identified
 from pacer.job.metal.into_job import metal_named, metal_told, written
 from pacer.job.metal.page import DO_NOT_WELD, result_json, result_page
 from pacer.settings import read_settings

@@ -28,9 +28,9 @@ def plan(args: argparse.Namespace) -> int:
     from pacer.job.file.read import first_page_job, read_job
     from pacer.job.plan import plan as made_of
     from pacer.job.plan import plan_json
-    from pacer.job.sheet.as_json import page_json
     from pacer.job.sheet.choose import chosen, empty, named, printed, those
-    from pacer.job.sheet.text import text_lines
+    from pacer.job.sheet.forms.as_json import page_json
+    from pacer.job.sheet.forms.text import text_lines
     from pacer.job.sheet.whole import title, whole
     from pacer.settings import read_settings
     from pacer.units import Shown
@@ -50,7 +50,7 @@ def plan(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps({**plan_json(made), "page": page_json(sections)}))
     elif args.html is not None:
-        from pacer.job.sheet.page import page
+        from pacer.job.sheet.forms.page import page
 
         _put(args.html, page(job, shown, sections))
     else:
@@ -68,8 +68,8 @@ def _stop(args: argparse.Namespace, made: Plan, job: Job, shown: Shown, over: st
     `over` stands over the page.
     """
     from pacer.job.file.read import read_job
-    from pacer.job.sheet.gate import stops_of
-    from pacer.job.sheet.text import text_lines
+    from pacer.job.sheet.forms.text import text_lines
+    from pacer.job.sheet.sections.gate import stops_of
     from pacer.job.sheet.whole import gate_only
 
     if not stops_of(job):
@@ -113,7 +113,7 @@ def _put(name: str, text: str) -> None:
 
 def _ours(path: Path) -> bool:
     """Return whether there is an older page of ours."""
-    from pacer.job.sheet.page import MARK
+    from pacer.job.sheet.forms.page import MARK
 
     if not path.is_file():
         return False

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from pacer.job.metal.shop_tests import answers_of
 from pacer.job.metal.standing import standings
-from pacer.job.metal.tests import answers_of
 from pacer.job.metal.white import white_likely, white_told
 from pacer.trade.rows import row
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from pacer.job.columns import laid_out
-from pacer.job.sheet.record import fact_label
+from pacer.job.sheet.sections.for_the_record import fact_label
 from pacer.review.findings import KNOWN_BY
 from pacer.review.inspections import dated_lines
 from pacer.review.moments import clock, local

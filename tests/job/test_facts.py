@@ -14,7 +14,7 @@ from pacer.job.file.guide import job_file_guide
 from pacer.job.file.keys import keys
 from pacer.job.file.read import job_from_text
 from pacer.job.plan import plan, plan_json
-from pacer.job.sheet.text import text_lines
+from pacer.job.sheet.forms.text import text_lines
 from pacer.job.sheet.whole import whole
 from pacer.recording.codec import MAX_LINE, decode_head
 from pacer.units import Kind, Shown

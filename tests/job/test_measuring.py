@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pacer.job.file.read import job_from_text
 from pacer.job.measuring import SHOWS_BEADS_M, iso13916, wait_s
 from pacer.job.plan import plan
-from pacer.job.sheet.text import text_lines
+from pacer.job.sheet.forms.text import text_lines
 from pacer.job.sheet.whole import whole
 from pacer.units import Shown, System
 

@@ -25,8 +25,8 @@ from pacer.job.order import (
     way_of,
 )
 from pacer.job.plan import plan as planned
-from pacer.job.sheet.beads import lines
 from pacer.job.sheet.records import Entry, Step
+from pacer.job.sheet.sections.beads import lines
 from pacer.units import Shown
 
 WAYS = st.sampled_from(get_args(Way))

@@ -13,8 +13,8 @@ from pacer.job.file.read import job_from_text, read_job
 from pacer.job.forecast import Forecast
 from pacer.job.job import Job
 from pacer.job.plan import Plan, plan, plan_json
-from pacer.job.sheet.record import fact_label, recorded
-from pacer.job.sheet.text import text_lines
+from pacer.job.sheet.forms.text import text_lines
+from pacer.job.sheet.sections.for_the_record import fact_label, recorded
 from pacer.job.sheet.whole import title, whole
 from pacer.job.warn import warnings
 from pacer.units import Shown

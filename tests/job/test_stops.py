@@ -10,7 +10,7 @@ from commands import run_script
 from pacer.errors import UserInputError
 from pacer.job.file.keys import keys
 from pacer.job.file.read import job_from_text
-from pacer.job.sheet import gate
+from pacer.job.sheet.sections import gate
 from pacer.job.stops import FACTS, questions, stops
 from pacer.trade.rows import row
 

@@ -79,13 +79,19 @@ def test_a_look_stands_with_its_date_and_each_imperfection_on_a_line(hot_job: Jo
         # Row N01 (ISO 3452-1 clause 8.4.2, seen in the primary text): 5 to 60 min, whoever made it.
         (
             Penetrant(20.0, 120.0, maker_s=120.0),
-            ["at least 5 min; it stood only 2 min (", "maker's time of 2 min is outside of 5 min to"],
+            [
+                "at least 5 min; it stood only 2 min (",
+                "maker's time of 2 min is outside of 5 min to",
+            ],
         ),
         (
             Penetrant(20.0, 5400.0, maker_s=5400.0),
             ["at least 1 h 30 min (", "maker's time of 1 h 30 min is", "on the part is outside of"],
         ),
-        (Penetrant(maker_s=120.0), ["maker's time of 2 min is outside of 5 min to 1 h (ISO 3452-1"]),
+        (
+            Penetrant(maker_s=120.0),
+            ["maker's time of 2 min is outside of 5 min to 1 h (ISO 3452-1"],
+        ),
         # A record made elsewhere: no surface so hot is ever asked for.
         (Penetrant(60.0, 600.0), ["let the part cool first"]),
         (

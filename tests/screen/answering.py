@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import combinations
 
 from pacer.job.job import Metal
-from pacer.job.metal.evidence import identified
-from pacer.job.metal.tests import shop_tests
+from pacer.job.metal.identified import identified
+from pacer.job.metal.shop_tests import shop_tests
 from pacer.screen.identify.course import Course, begin, take, to
 from pacer.screen.identify.view import IdentifyView, identify_view
 from pacer.units import Shown, System

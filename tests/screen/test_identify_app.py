@@ -12,8 +12,9 @@ from answering import contradictory, white
 from pressing import Typing
 from rich.cells import cell_len
 
-from pacer.job.metal.evidence import next_test, standings
-from pacer.job.metal.tests import CANT_TELL, shop_tests
+from pacer.job.metal.parting import next_test
+from pacer.job.metal.shop_tests import CANT_TELL, shop_tests
+from pacer.job.metal.standing import standings
 from pacer.screen.identify.app import IdentifyApp
 from pacer.screen.identify.pages import PAGES
 from pacer.screen.identify.panels import IdentifyPage

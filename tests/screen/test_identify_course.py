@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from answering import answered, column_of, contradictory, go, white
 
-from pacer.job.metal.evidence import identified, next_test
-from pacer.job.metal.tests import CANT_TELL, shop_tests
+from pacer.job.metal.identified import identified
+from pacer.job.metal.parting import next_test
+from pacer.job.metal.shop_tests import CANT_TELL, shop_tests
 from pacer.screen.identify.course import (
     NOTHING_BACK,
     Course,

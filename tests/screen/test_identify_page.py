@@ -8,8 +8,9 @@ import pytest
 from answering import answered, column_of, contradictory, go, seen, speaking, white
 from rich.cells import cell_len
 
-from pacer.job.metal.evidence import identified, standings
-from pacer.job.metal.tests import shop_tests
+from pacer.job.metal.identified import identified
+from pacer.job.metal.shop_tests import shop_tests
+from pacer.job.metal.standing import standings
 from pacer.screen.identify.course import Course, begin, mark_metal, turn_to
 from pacer.screen.identify.keys import CANT_TELL_KEY, KEYS
 from pacer.screen.identify.metals import MOVED, metal_rows

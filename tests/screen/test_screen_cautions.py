@@ -11,7 +11,7 @@ import painted
 import pytest
 
 from pacer.job.job import Job
-from pacer.job.sheet.cautions import STAGES, Stage, cautions
+from pacer.job.sheet.sections.cautions import STAGES, Stage, cautions
 from pacer.screen.parts.cautions import FIRE_WATCH_S, Short, caution, told
 from pacer.session.state import State
 from pacer.session.work import Phase

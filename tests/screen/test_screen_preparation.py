@@ -12,7 +12,7 @@ from listed import FoldingDesk, looked, played
 from pressing import Keyboard, foot, painted
 
 from pacer.job.file.read import read_job
-from pacer.job.sheet.at_hand import items, prepared
+from pacer.job.sheet.sections.at_hand import items, prepared
 from pacer.screen.desk import Kind
 from pacer.screen.listing import CHOOSE
 from pacer.screen.parts.preparation import begin

@@ -7,7 +7,7 @@ import signal
 import pytest
 from real_terminal import Terminal
 
-from pacer.job.metal.tests import CANT_TELL
+from pacer.job.metal.shop_tests import CANT_TELL
 from pacer.screen.identify.course import begin
 
 RUN = """

@@ -13,7 +13,7 @@ from typing import Any
 from pacer.errors import UserInputError
 from pacer.job.file.toml_text import lines_of, parse_table, read_text
 from pacer.job.file.values import closest, shown
-from pacer.job.metal.tests import ShopTest, shop_test, shop_tests
+from pacer.job.metal.shop_tests import ShopTest, shop_test, shop_tests
 from pacer.text import clean
 
 LEFT = "left"

@@ -18,9 +18,9 @@ from pacer.job.file.toml_text import ended, with_line_ends_of
 from pacer.job.file.values import shown
 from pacer.job.job import Job, Metal
 from pacer.job.metal.answers import LEFT
-from pacer.job.metal.evidence import Identified
+from pacer.job.metal.identified import Identified
+from pacer.job.metal.shop_tests import METALS, Answer, answers_of, shop_tests
 from pacer.job.metal.standing import Standing, answers_told, left_of, standings
-from pacer.job.metal.tests import METALS, Answer, answers_of, shop_tests
 from pacer.job.metal.white import rim_told, white_likely, white_told
 from pacer.text import clean
 
@@ -45,7 +45,7 @@ def metal_for(
 
     `by_tests`: the tests wrote what it has, so it goes when they settle it no longer.
 
-    >>> from pacer.job.metal.evidence import identified
+    >>> from pacer.job.metal.identified import identified
     >>> metal_for("grey iron", identified({}), None) is None
     True
     >>> metal_for("grey iron", identified({}), None, by_tests=True)
@@ -236,7 +236,7 @@ def _set(table: Any, key: str, value: str, comment: str) -> None:
 def evidence_told(answer: Answer) -> str:
     """Return what an answer speaks for, else against, with source and status, in one line.
 
-    >>> from pacer.job.metal.tests import shop_test
+    >>> from pacer.job.metal.shop_tests import shop_test
     >>> test = shop_test("ring")
     >>> test and evidence_told(test.answers[0])
     'for grey iron; a page on car parts; a foundry trade page; seen in a secondary page'

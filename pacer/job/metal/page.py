@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from pacer.job.columns import laid_out, row_of
-from pacer.job.metal.evidence import Evidence, Standing, identified, next_test, standings
-from pacer.job.metal.tests import shop_tests
+from pacer.job.metal.identified import identified
+from pacer.job.metal.parting import next_test
+from pacer.job.metal.shop_tests import shop_tests
+from pacer.job.metal.standing import Evidence, Standing, standings
 from pacer.units import Shown
 
 DO_NOT_WELD = "DO NOT WELD: "

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from itertools import combinations, permutations
 
 from pacer.job.job import Metal
+from pacer.job.metal.shop_tests import ShopTest, look_of, shop_tests
 from pacer.job.metal.standing import Standing, left_of, standings
-from pacer.job.metal.tests import ShopTest, look_of, shop_tests
 from pacer.job.metal.white import WHITE, white_likely
 
 _ABOUT_WHITE = ("fracture", "file", "spark", "chip")

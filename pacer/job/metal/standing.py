@@ -21,7 +21,7 @@ from typing import Literal
 import msgspec
 
 from pacer.job.job import Metal
-from pacer.job.metal.tests import METALS, look_of, shop_tests
+from pacer.job.metal.shop_tests import METALS, look_of, shop_tests
 
 State = Literal["open", "doubted", "ruled out"]
 _AGREE = 2

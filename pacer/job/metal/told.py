@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 
 from pacer.job.job import Metal
 from pacer.job.metal.parting import inseparable, next_test
+from pacer.job.metal.shop_tests import METALS, shop_test
 from pacer.job.metal.standing import Standing, answers_told, left_of
-from pacer.job.metal.tests import METALS, shop_test
 from pacer.job.metal.white import rim_told, white_likely, white_told
 from pacer.trade.rows import row
 from pacer.trade.wording import told

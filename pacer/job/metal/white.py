@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from pacer.job.job import Metal
+from pacer.job.metal.shop_tests import shop_test
 from pacer.job.metal.standing import Evidence, Standing, answers_told, left_of
-from pacer.job.metal.tests import shop_test
 
 WHITE: Metal = "white iron"
 RIM = ("fracture", "white rim, dark centre")

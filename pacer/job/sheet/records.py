@@ -1,8 +1,7 @@
 """What a sheet is made of: entries with a value, steps in words, drawings, in sections.
 
 Every number of an entry has its unit in `value` and an origin. The makers of sections
-(`joint.py`, `preparation.py`, …) give the words; `whole.py` puts them in order; `text.py`,
-`as_json.py` and `page.py` show them.
+(`sections/`) give the words; `whole.py` puts them in order; `forms/` shows them.
 """
 
 from __future__ import annotations

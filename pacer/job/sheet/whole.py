@@ -8,26 +8,26 @@ import msgspec
 
 from pacer.job.job import Job
 from pacer.job.plan import Plan
-from pacer.job.sheet import (
+from pacer.job.sheet.records import Drawing, Line, Section, Step
+from pacer.job.sheet.sections import (
     afterwards,
     arc,
     at_hand,
     beads,
     cautions,
     filler,
+    for_the_record,
     forecasts,
     gate,
     joint,
     method,
     part,
     preparation,
-    record,
     repair,
     short,
     specification,
     temperatures,
 )
-from pacer.job.sheet.records import Drawing, Line, Section, Step
 from pacer.job.warn import warnings
 from pacer.text import clean
 from pacer.trade.wording import reworded
@@ -59,7 +59,7 @@ _SECTIONS: tuple[tuple[str, str, tuple[Maker, ...]], ...] = (
     ("at hand", "At hand before the first flame", (at_hand.lines,)),
     ("cautions", "Cautions", (cautions.lines,)),
     ("specification", "Items of a welding procedure specification", (specification.lines,)),
-    ("record", "For the record only", (record.lines,)),
+    ("record", "For the record only", (for_the_record.lines,)),
 )
 
 

@@ -13,8 +13,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from pacer.job.job import Metal
-from pacer.job.metal.evidence import identified, next_test, standings
-from pacer.job.metal.tests import CANT_TELL, ShopTest, shop_tests
+from pacer.job.metal.identified import identified
+from pacer.job.metal.parting import next_test
+from pacer.job.metal.shop_tests import CANT_TELL, ShopTest, shop_tests
+from pacer.job.metal.standing import standings
 from pacer.screen.identify.keys import Page
 
 NOTHING_BACK = "No answer of this sitting is left to take back."

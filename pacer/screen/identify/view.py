@@ -10,8 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pacer.job.job import Metal
-from pacer.job.metal.evidence import Evidence, Identified, Standing, identified, standings
-from pacer.job.metal.tests import CANT_TELL, ShopTest, shop_tests
+from pacer.job.metal.identified import Identified, identified
+from pacer.job.metal.shop_tests import CANT_TELL, ShopTest, shop_tests
+from pacer.job.metal.standing import Evidence, Standing, standings
 from pacer.screen.identify.course import Course
 from pacer.screen.identify.keys import CANT_TELL_KEY, Page, bar
 from pacer.text import clean

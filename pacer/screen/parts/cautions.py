@@ -1,7 +1,7 @@
 """The one caution that matters in a phase, short enough for a line.
 
 Each is the short form of a row of `trade/cautions.toml`, which has the source; a row is
-told only where the job calls for it, as the plan does (`job/sheet/cautions.py`). What is
+told only where the job calls for it, as the plan does (`job/sheet/sections/cautions.py`). What is
 said first weighs most; a second is added where the line has room.
 """
 
@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from pacer.job.sheet.cautions import calls
+from pacer.job.sheet.sections.cautions import calls
 from pacer.screen.parts.turning import to_turn
 from pacer.session.phases.cooldown import TOLD_COOL
 from pacer.session.state import State

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from pacer.job.job import Job
-from pacer.job.sheet.at_hand import items, prepared
+from pacer.job.sheet.sections.at_hand import items, prepared
 from pacer.session.events import SKIPPED
 from pacer.text import clean
 from pacer.units import Shown

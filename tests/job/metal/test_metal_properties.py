@@ -7,9 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from published import column
 
-from pacer.job.metal.evidence import identified, next_test, standings
-from pacer.job.metal.parting import inseparable
-from pacer.job.metal.tests import CANT_TELL, METALS, shop_test, shop_tests
+from pacer.job.metal.identified import identified
+from pacer.job.metal.parting import inseparable, next_test
+from pacer.job.metal.shop_tests import CANT_TELL, METALS, shop_test, shop_tests
+from pacer.job.metal.standing import standings
 
 WORDS = {test.name: [answer.word for answer in test.answers] for test in shop_tests()}
 ANSWERS = st.fixed_dictionaries(

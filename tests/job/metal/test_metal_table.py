@@ -8,8 +8,9 @@ import pytest
 from published import COLUMNS, CUSTOM, LOW, SAYS, Cell, cell, column
 
 from pacer.job.job import Metal
-from pacer.job.metal.evidence import Standing, identified, standings
-from pacer.job.metal.tests import CANT_TELL, METALS, look_of, looks, shop_test, shop_tests
+from pacer.job.metal.identified import identified
+from pacer.job.metal.shop_tests import CANT_TELL, METALS, look_of, looks, shop_test, shop_tests
+from pacer.job.metal.standing import Standing, standings
 
 CELLS = [(metal, test, cell) for metal, row in COLUMNS.items() for test, cell in row.items()]
 

@@ -8,8 +8,10 @@ from hypothesis import strategies as st
 from published import COLUMNS, column
 
 from pacer.job.job import Metal
-from pacer.job.metal.evidence import Identified, identified, next_test, standings
-from pacer.job.metal.tests import CANT_TELL, METALS, shop_tests
+from pacer.job.metal.identified import Identified, identified
+from pacer.job.metal.parting import next_test
+from pacer.job.metal.shop_tests import CANT_TELL, METALS, shop_tests
+from pacer.job.metal.standing import standings
 
 WORDS = {test.name: [answer.word for answer in test.answers] for test in shop_tests()}
 ANSWERS = st.fixed_dictionaries(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from words import job, lines_of, said, steps, text_of, value
 
-from pacer.job.sheet import afterwards, short
+from pacer.job.sheet.sections import afterwards, short
 
 SAND = 'cover = "dry sand"\nvolume = "30 l"'
 

@@ -9,7 +9,7 @@ from words import job, lines_of, steps
 
 from pacer.job.file.read import read_job
 from pacer.job.plan import plan
-from pacer.job.sheet import at_hand
+from pacer.job.sheet.sections import at_hand
 from pacer.units import Shown
 
 CONFIGS = sorted((Path(__file__).parents[3] / "configs").glob("*.toml"))

@@ -11,8 +11,8 @@ import pytest
 from pacer.job.file.read import job_from_text
 from pacer.job.job import Job
 from pacer.job.plan import plan
-from pacer.job.sheet.cautions import STAGES, Stage, calls, cautions, lines
 from pacer.job.sheet.records import Step
+from pacer.job.sheet.sections.cautions import STAGES, Stage, calls, cautions, lines
 from pacer.trade.rows import STATUSES, load, row
 from pacer.units import Shown
 

@@ -11,9 +11,9 @@ from pacer.job.file.read import job_from_text
 from pacer.job.groove import groove_area_m2
 from pacer.job.job import Job, Preparation
 from pacer.job.layers import draw_toward
-from pacer.job.sheet.crack_map import map_drawing, map_shape
-from pacer.job.sheet.section import section_drawing, section_shape
-from pacer.job.sheet.shapes import Point, Shape, Stroke
+from pacer.job.sheet.shapes.crack_map import map_drawing, map_shape
+from pacer.job.sheet.shapes.cross_section import section_drawing, section_shape
+from pacer.job.sheet.shapes.strokes import Point, Shape, Stroke
 from pacer.units import Shown
 
 METRIC = Shown("metric")

@@ -15,9 +15,9 @@ from pacer.job.file.keys import keys
 from pacer.job.file.read import read_job
 from pacer.job.job import Job
 from pacer.job.plan import plan
-from pacer.job.sheet.page import page
+from pacer.job.sheet.forms.page import page
+from pacer.job.sheet.forms.text import text_lines
 from pacer.job.sheet.records import Entry, Section
-from pacer.job.sheet.text import text_lines
 from pacer.job.sheet.whole import whole
 from pacer.units import Shown, System
 

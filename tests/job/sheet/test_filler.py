@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from words import job, lines_of, said, steps, text_of, value
 
-from pacer.job.sheet import arc, filler, specification
 from pacer.job.sheet.records import Drawing, Entry, Step
+from pacer.job.sheet.sections import arc, filler, specification
 from pacer.units import Shown
 
 QUESTIONS = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pacer.job.sheet.footnotes import Cite, Footnotes, remark
+from pacer.job.sheet.forms.footnotes import Cite, Footnotes, remark
 from pacer.job.sheet.making import PRACTICE, by, quoted, said_by
 from pacer.job.sheet.records import Entry, Section, Source, Step
 from pacer.trade.rows import row

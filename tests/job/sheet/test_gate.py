@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from words import job, lines_of, said, steps, text_of, value
 
-from pacer.job.sheet import gate
+from pacer.job.sheet.sections import gate
 
 
 def test_a_question_nobody_answered_is_to_be_decided() -> None:

@@ -11,9 +11,9 @@ import pytest
 from words import job, lines_of, said, steps, text_of
 
 from pacer.job.job import Job
-from pacer.job.sheet import afterwards, short, specification
-from pacer.job.sheet.hold import Hold, kind_of_hold
 from pacer.job.sheet.records import Entry
+from pacer.job.sheet.sections import afterwards, short, specification
+from pacer.job.sheet.sections.hold import Hold, kind_of_hold
 
 
 def held(at_c: float, metal: str = "grey iron", time: str = "3 h", cover: str = "furnace") -> Job:

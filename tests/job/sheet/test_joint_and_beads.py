@@ -11,8 +11,8 @@ import pytest
 from pacer.job.file.read import job_from_text, read_job
 from pacer.job.job import Job, PeenRuns
 from pacer.job.plan import plan
-from pacer.job.sheet import beads, joint
 from pacer.job.sheet.records import Drawing, Entry, Line, Step
+from pacer.job.sheet.sections import beads, joint
 from pacer.units import Shown
 
 CONFIGS = Path(__file__).parents[3] / "configs"

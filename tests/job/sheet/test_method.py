@@ -7,8 +7,8 @@ from words import job, lines_of, said, value
 from pacer.heat import arc, lumped
 from pacer.job.plan import plan
 from pacer.job.preheat import cooling_part
-from pacer.job.sheet import method
 from pacer.job.sheet.records import Entry
+from pacer.job.sheet.sections import method
 
 
 def test_both_interpass_limits_are_shown_as_two_methods() -> None:

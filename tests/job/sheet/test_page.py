@@ -13,9 +13,9 @@ import pytest
 from pacer.job.file.read import job_from_text
 from pacer.job.job import Job
 from pacer.job.plan import plan
-from pacer.job.sheet.drawings import svg
-from pacer.job.sheet.page import DOCTYPE, page
-from pacer.job.sheet.shapes import Label, Shape, Stroke
+from pacer.job.sheet.forms.page import DOCTYPE, page
+from pacer.job.sheet.forms.svg import svg
+from pacer.job.sheet.shapes.strokes import Label, Shape, Stroke
 from pacer.job.sheet.whole import whole
 from pacer.units import Shown, System
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from words import job, lines_of, said, steps, text_of, value
 
-from pacer.job.sheet import at_hand, preparation
+from pacer.job.sheet.sections import at_hand, preparation
 
 ORDER = (
     "Find out why it broke",  # a

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from words import job, lines_of, said, steps, text_of
 
-from pacer.job.sheet import repair
+from pacer.job.sheet.sections import repair
 
 
 @pytest.mark.parametrize(

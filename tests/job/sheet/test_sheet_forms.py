@@ -13,10 +13,10 @@ from varied import PHASES, jobs
 from pacer.job.file.read import job_from_text, read_job
 from pacer.job.job import Job
 from pacer.job.plan import plan
-from pacer.job.sheet.as_json import page_json
-from pacer.job.sheet.footnotes import LEGEND
+from pacer.job.sheet.forms.as_json import page_json
+from pacer.job.sheet.forms.footnotes import LEGEND
+from pacer.job.sheet.forms.text import text_lines
 from pacer.job.sheet.records import Drawing, Entry, Section, Source, Step
-from pacer.job.sheet.text import text_lines
 from pacer.job.sheet.whole import title, whole
 from pacer.units import Shown, System
 

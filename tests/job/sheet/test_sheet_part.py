@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pacer.job.file.read import job_from_text
 from pacer.job.plan import plan
-from pacer.job.sheet.part import lines
 from pacer.job.sheet.records import Entry, Line, Step
+from pacer.job.sheet.sections.part import lines
 from pacer.units import Shown
 
 LEAST = '[job]\nmethod = "hot"\n[part]\nmetal = "grey iron"\nmass = "3 kg"\n'

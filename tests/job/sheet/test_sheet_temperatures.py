@@ -7,9 +7,9 @@ import pytest
 from pacer.job.file.read import job_from_text
 from pacer.job.job import Job
 from pacer.job.plan import plan
-from pacer.job.sheet.circuit import FELL_DC, FELL_WITHIN_S
 from pacer.job.sheet.records import Drawing, Entry, Line, Step
-from pacer.job.sheet.temperatures import EVEN_SHARE, lines
+from pacer.job.sheet.sections.circuit import FELL_DC, FELL_WITHIN_S
+from pacer.job.sheet.sections.temperatures import EVEN_SHARE, lines
 from pacer.session.band import SPREAD_SHARE
 from pacer.session.guard.steps import KNOCKED_OFF_DC, KNOCKED_OFF_S
 from pacer.units import Shown, System

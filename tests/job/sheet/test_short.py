@@ -9,8 +9,8 @@ from words import job, lines_of, value
 
 from pacer.job.file.read import read_job
 from pacer.job.plan import plan
-from pacer.job.sheet import short
 from pacer.job.sheet.records import Entry, Line, Step
+from pacer.job.sheet.sections import short
 from pacer.job.sheet.whole import whole
 from pacer.units import Shown
 

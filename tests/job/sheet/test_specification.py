@@ -12,7 +12,7 @@ from pacer.job.file.read import job_from_text, read_job
 from pacer.job.job import Job
 from pacer.job.plan import plan
 from pacer.job.sheet.records import Entry
-from pacer.job.sheet.specification import lines
+from pacer.job.sheet.sections.specification import lines
 from pacer.units import Shown
 
 EXAMPLE = Path(__file__).parents[3] / "configs" / "pump-foot-hot-sand.toml"

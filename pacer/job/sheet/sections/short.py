@@ -11,12 +11,12 @@ from collections.abc import Iterator
 from pacer.job.cover import amount
 from pacer.job.job import Job
 from pacer.job.plan import Plan
-from pacer.job.sheet import forecasts
-from pacer.job.sheet.afterwards import cover_needed
 from pacer.job.sheet.brief import joined
-from pacer.job.sheet.hold import BRIEFLY, kind_of_hold
 from pacer.job.sheet.making import by, entry, published, some
 from pacer.job.sheet.records import Entry, Line, Step
+from pacer.job.sheet.sections import forecasts
+from pacer.job.sheet.sections.afterwards import cover_needed
+from pacer.job.sheet.sections.hold import BRIEFLY, kind_of_hold
 from pacer.text import clean
 from pacer.trade.rows import row
 from pacer.units import Shown

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from html import escape
 
-from pacer.job.sheet.shapes import Label, Point, Shape, Stroke, StrokeKind
+from pacer.job.sheet.shapes.strokes import Label, Point, Shape, Stroke, StrokeKind
 from pacer.text import clean
 
 _WIDE = 1000.0

@@ -7,8 +7,6 @@ from typing import Any
 from pacer.job.job import Job
 from pacer.job.measuring import SHOWS_BEADS_M, iso13916, wait_s
 from pacer.job.plan import Plan
-from pacer.job.sheet.circuit import circuit
-from pacer.job.sheet.filler import kind_of
 from pacer.job.sheet.making import (
     MEMORY,
     PRACTICE,
@@ -20,6 +18,8 @@ from pacer.job.sheet.making import (
     side_source,
 )
 from pacer.job.sheet.records import Entry, Line, Source, Sources, Step
+from pacer.job.sheet.sections.circuit import circuit
+from pacer.job.sheet.sections.filler import kind_of
 from pacer.text import clean
 from pacer.trade.gaps import means, sides
 from pacer.trade.rows import Row, row

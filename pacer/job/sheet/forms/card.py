@@ -11,7 +11,7 @@ from html import escape
 
 from pacer.job.job import Job
 from pacer.job.sheet.records import Entry, Line, Section, Step
-from pacer.job.sheet.short import ON_TOP
+from pacer.job.sheet.sections.short import ON_TOP
 from pacer.job.sheet.whole import title
 from pacer.units import Shown
 

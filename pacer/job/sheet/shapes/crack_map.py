@@ -12,7 +12,7 @@ from pacer.job.job import Job
 from pacer.job.layers import draw_toward
 from pacer.job.order import way_of
 from pacer.job.sheet.records import Drawing
-from pacer.job.sheet.shapes import Label, Point, Shape, Stroke
+from pacer.job.sheet.shapes.strokes import Label, Point, Shape, Stroke
 
 TITLE = "the order of the beads in a run, numbered as they are laid"
 _ACROSS_TEXT, _ACROSS_PAGE = 12, 20

@@ -10,9 +10,9 @@ from collections.abc import Iterator
 
 from pacer.job.job import Job
 from pacer.job.plan import Plan
-from pacer.job.sheet.ends import stop_holes, true_ends
 from pacer.job.sheet.making import PRACTICE, by, told
 from pacer.job.sheet.records import Line, Step
+from pacer.job.sheet.sections.ends import stop_holes, true_ends
 from pacer.text import clean
 from pacer.trade.rows import row
 from pacer.units import Shown

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from pacer.job.cover import Amount, Box, amount, least_layer_m
 from pacer.job.job import Job
 from pacer.job.plan import Plan
-from pacer.job.sheet.hold import hold, span_rate
 from pacer.job.sheet.making import PRACTICE, by, entry, fact, published, told
 from pacer.job.sheet.records import Entry, Line, Step
+from pacer.job.sheet.sections.hold import hold, span_rate
 from pacer.trade.rows import row
 from pacer.units import Shown
 

@@ -11,14 +11,14 @@ from html import escape
 from itertools import groupby
 
 from pacer.job.job import Job
-from pacer.job.sheet.card import card
-from pacer.job.sheet.crack_map import map_shape
-from pacer.job.sheet.drawings import svg
-from pacer.job.sheet.footnotes import LEGEND, Cite, Footnotes, remark
+from pacer.job.sheet.forms.card import card
+from pacer.job.sheet.forms.footnotes import LEGEND, Cite, Footnotes, remark
+from pacer.job.sheet.forms.svg import svg
+from pacer.job.sheet.forms.text import SOURCES
 from pacer.job.sheet.records import Drawing, Entry, Line, Section, Step
-from pacer.job.sheet.section import section_shape
-from pacer.job.sheet.shapes import Shape
-from pacer.job.sheet.text import SOURCES
+from pacer.job.sheet.shapes.crack_map import map_shape
+from pacer.job.sheet.shapes.cross_section import section_shape
+from pacer.job.sheet.shapes.strokes import Shape
 from pacer.job.sheet.whole import title
 from pacer.units import Shown
 

@@ -7,10 +7,10 @@ from pacer.job.job import Job
 from pacer.job.order import way_of
 from pacer.job.outline import root_radius_m
 from pacer.job.plan import Plan
-from pacer.job.sheet.filler import kind_of
 from pacer.job.sheet.making import PRACTICE, by, entry, published
 from pacer.job.sheet.records import Entry, Line, Step
-from pacer.job.sheet.section import section_drawing
+from pacer.job.sheet.sections.filler import kind_of
+from pacer.job.sheet.shapes.cross_section import section_drawing
 from pacer.trade.rows import Row, row
 from pacer.units import Shown, affine
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from pacer.job.job import Job
 from pacer.job.outline import face, outline
 from pacer.job.sheet.records import Drawing
-from pacer.job.sheet.shapes import Label, Point, Shape, Stroke
+from pacer.job.sheet.shapes.strokes import Label, Point, Shape, Stroke
 from pacer.units import Shown
 
 TITLE = "the joint cut across"

@@ -11,11 +11,11 @@ from pacer.job.job import Job
 from pacer.job.layers import WIDE_TO_THICK, Layer, bead_size_m, layers, unpeened_runs
 from pacer.job.order import LocalHeat, local_heat, rule, simple_order, way_of
 from pacer.job.plan import Plan
-from pacer.job.sheet.arc import red
-from pacer.job.sheet.crack_map import map_drawing
-from pacer.job.sheet.joint import area
 from pacer.job.sheet.making import PRACTICE, by, entry, published, quoted, sentence, some, told
 from pacer.job.sheet.records import Entry, Line, Source, Sources, Step
+from pacer.job.sheet.sections.arc import red
+from pacer.job.sheet.sections.joint import area
+from pacer.job.sheet.shapes.crack_map import map_drawing
 from pacer.job.walk import beat_s
 from pacer.trade.rows import row
 from pacer.units import Shown

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pacer.job.file.keys import keys
 from pacer.job.job import Job
-from pacer.job.metal.evidence import identified
-from pacer.job.metal.tests import Answer, meant, shop_test
+from pacer.job.metal.identified import identified
+from pacer.job.metal.shop_tests import Answer, meant, shop_test
 from pacer.job.plan import Plan
 from pacer.job.sheet.making import entry, fact, said_by
-from pacer.job.sheet.record import fact_label
 from pacer.job.sheet.records import Entry, Line, Step
+from pacer.job.sheet.sections.for_the_record import fact_label
 from pacer.text import clean
 from pacer.units import Shown
 

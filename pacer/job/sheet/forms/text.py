@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from itertools import groupby
 
 from pacer.job.columns import WIDTH, flowing, laid_out
-from pacer.job.sheet.footnotes import LEGEND, Cite, Footnotes, remark
+from pacer.job.sheet.forms.footnotes import LEGEND, Cite, Footnotes, remark
 from pacer.job.sheet.records import Drawing, Entry, Line, Mark, Section, Step
 
 _WORDS: dict[Mark, str] = {"stop": "STOP: ", "decide": "DECIDE: ", "not paced": "NOT PACED: "}

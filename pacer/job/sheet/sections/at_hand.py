@@ -12,11 +12,11 @@ from pacer.job.cover import amount
 from pacer.job.job import Job
 from pacer.job.plan import Plan, rods_for
 from pacer.job.shade import shade, shade_row
-from pacer.job.sheet.cautions import calls
-from pacer.job.sheet.ends import has_ends
 from pacer.job.sheet.making import PRACTICE, by
-from pacer.job.sheet.preparation import POISON
 from pacer.job.sheet.records import Line, Source, Sources, Step
+from pacer.job.sheet.sections.cautions import calls
+from pacer.job.sheet.sections.ends import has_ends
+from pacer.job.sheet.sections.preparation import POISON
 from pacer.text import clean
 from pacer.trade.rows import row
 from pacer.units import Shown

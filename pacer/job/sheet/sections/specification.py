@@ -10,11 +10,11 @@ from collections.abc import Iterator
 
 from pacer.job.job import Job
 from pacer.job.plan import Plan
-from pacer.job.sheet.arc import energy
-from pacer.job.sheet.filler import usual_gas
-from pacer.job.sheet.hold import BRIEFLY, kind_of_hold
 from pacer.job.sheet.making import by, entry, fact
 from pacer.job.sheet.records import Entry, Line, Step
+from pacer.job.sheet.sections.arc import energy
+from pacer.job.sheet.sections.filler import usual_gas
+from pacer.job.sheet.sections.hold import BRIEFLY, kind_of_hold
 from pacer.text import clean
 from pacer.trade.rows import row
 from pacer.units import Shown

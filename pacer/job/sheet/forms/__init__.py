@@ -1,0 +1,1 @@
+"""The sheet as text, JSON and a page to print."""

@@ -1,0 +1,1 @@
+"""The sections of the plan's sheet, a module each."""

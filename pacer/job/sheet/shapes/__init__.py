@@ -1,0 +1,1 @@
+"""What the plan draws, as strokes and labels: no SVG, no terminal."""
