@@ -10,6 +10,7 @@ from __future__ import annotations
 import functools
 import math
 import re
+from fractions import Fraction
 from typing import Any, Literal, NamedTuple
 
 from pacer.errors import UserInputError
@@ -283,6 +284,18 @@ def affine(from_unit: str, to_unit: str) -> tuple[float, float]:
     return round((far - offset) / 1e6, 15), round(offset, 10)
 
 
+def _inch_fraction(inches: float) -> str | None:
+    """Return a size below an inch as the fraction it is sold by; None where it is none within 1 %.
+
+    >>> _inch_fraction(2.4 / 25.4), _inch_fraction(12.7 / 25.4), _inch_fraction(2.5 / 25.4)
+    ('3/32', '1/2', None)
+    """
+    found = Fraction(round(inches * 32.0), 32)
+    if not 0 < found < 1 or abs(float(found) - inches) > 0.01 * inches:
+        return None
+    return f"{found.numerator}/{found.denominator}"
+
+
 class Shown:
     """SI and °C values as short text in the user's units; metric needs no pint.
 
@@ -323,6 +336,11 @@ class Shown:
         if self._us:
             return f"{length_m * self._inch:.3g} in"
         return f"{length_m * 1000:.3g} mm" if abs(length_m) < 1.0 else f"{length_m:.3g} m"
+
+    def stock_m(self, length_m: float) -> str:
+        """Show the size of a rod or wire given in m, in inches as it is sold."""
+        fraction = _inch_fraction(length_m * self._inch) if self._us else None
+        return f"{fraction} in" if fraction else self.length_m(length_m)
 
     def mass_kg(self, mass_kg: float) -> str:
         """Show a mass given in kg."""

@@ -1,7 +1,13 @@
-"""`python -m pacer` as another program sees it: arguments and input in, lines and a code out."""
+"""`python -m pacer` as another program sees it: arguments and input in, lines and a code out.
+
+`pacer` starts the program; `here` asks the same code in this process, which has loaded it already,
+in a fraction of the time. Each command is started somewhere; its further answers come from `here`.
+"""
 
 from __future__ import annotations
 
+import contextlib
+import io
 import os
 import subprocess
 import sys
@@ -45,6 +51,17 @@ def told(args: list[str], capsys: pytest.CaptureFixture[str]) -> tuple[int, str,
     code = main(args)
     out, err = capsys.readouterr()
     return code, out, err
+
+
+def here(*args: str | Path) -> Done:
+    """Run a command in this process, without standard input; what it raises goes through."""
+    out, err = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        try:
+            code = int(main([str(arg) for arg in args]))
+        except SystemExit as end:
+            code = int(end.code or 0)
+    return Done(code, out.getvalue(), err.getvalue())
 
 
 def pacer(*args: str | Path, told: str | bytes = "", speaks: str = "") -> Done:

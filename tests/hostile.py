@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import contextlib
-import io
 import json
 import random  # noqa: TID251 - seeded
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from commands import Done, here
 from written import SID, sealed
 
-from pacer.cli.main import main
 from pacer.recording.codec import seed_of
 from pacer.session.events import Act, AnyEvent, CueTold, Ended, Mark, Opened, Reading
 from pacer.session.fold import begin, step
@@ -46,27 +43,11 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
 "Every command that reads a recording and needs no terminal."
 
 
-@dataclass(frozen=True)
-class Said:
-    """What a command said, and its exit code."""
-
-    code: int
-    out: str
-    err: str
-
-
-def said(command: tuple[str, ...], path: Path) -> Said:
+def said(command: tuple[str, ...], path: Path) -> Done:
     """Run a command in this process; what it raises goes through."""
-    out, err = io.StringIO(), io.StringIO()
     copy = path.with_name("recovered.jsonl")
     copy.unlink(missing_ok=True)
-    words = [{"REC": str(path), "OUT": str(copy)}.get(word, word) for word in command]
-    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
-        try:
-            code = int(main(words))
-        except SystemExit as end:
-            code = int(end.code or 0)
-    return Said(code, out.getvalue(), err.getvalue())
+    return here(*({"REC": path, "OUT": copy}.get(word, word) for word in command))
 
 
 def obeyed(text: str) -> set[str]:

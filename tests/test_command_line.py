@@ -8,7 +8,7 @@ import json
 from pathlib import Path
 
 import pytest
-from commands import Done, pacer, run_script
+from commands import Done, here, pacer, run_script
 from conftest import HOT
 from written import lines_of, write_lines
 
@@ -36,7 +36,7 @@ def job(tmp_path: Path) -> Path:
 
 
 def _export(recording: Path) -> list[dict[str, str]]:
-    done = pacer("export", recording, "--csv", "-").fine()
+    done = here("export", recording, "--csv", "-").fine()
     return list(csv.DictReader(io.StringIO(done.out)))
 
 
@@ -121,7 +121,7 @@ def test_going_on_headless_keeps_one_recording(job: Path, tmp_path: Path) -> Non
     assert kinds.count("end") == 2
     assert "resume" in kinds
     assert [float(row["temp_c"]) for row in _export(out)] == [20, 150, 151, 152]
-    assert pacer("replay", out, "--audit").code == 0
+    assert here("replay", out, "--audit").code == 0
 
 
 @pytest.mark.slow
@@ -130,7 +130,7 @@ def test_a_replay_prints_the_lines_of_the_run(job: Path, tmp_path: Path) -> None
     out = tmp_path / "a.jsonl"
     done = run_script(job, out, SCRIPT).fine()
     assert pacer("replay", out, "--no-screen").fine().out == done.out
-    audit = pacer("replay", out, "--audit").fine()
+    audit = here("replay", out, "--audit").fine()
     assert audit.out == "2 cues, all as recorded\n"
 
 
@@ -158,12 +158,12 @@ def test_an_audit_finds_a_changed_cue_and_damage(job: Path, tmp_path: Path) -> N
 
     lines = out.read_bytes().splitlines(keepends=True)
     damaged = write_lines(tmp_path / "c.jsonl", [*lines[:5], b"rot\n", *lines[6:]])
-    audit = pacer("replay", damaged, "--audit")
+    audit = here("replay", damaged, "--audit")
     assert audit.code == 1
     assert "c.jsonl: line 6: " in audit.err
     # Everything else opens it, exit 0, and says on stderr what is missing.
-    assert "line 6" in pacer("replay", damaged, "--no-screen").fine().err
-    assert "line 6" in pacer("export", damaged, "--csv", "-").fine().err
+    assert "line 6" in here("replay", damaged, "--no-screen").fine().err
+    assert "line 6" in here("export", damaged, "--csv", "-").fine().err
 
 
 @pytest.mark.slow
@@ -183,7 +183,7 @@ def test_recover_copies_what_is_sound(job: Path, tmp_path: Path) -> None:
     *copied, told = (tmp_path / "c.jsonl").read_bytes().splitlines(keepends=True)
     assert copied == sound
     assert b'"k":"recover"' in told
-    assert pacer("recover", damaged, tmp_path / "c.jsonl").code == 2
+    assert here("recover", damaged, tmp_path / "c.jsonl").code == 2
 
 
 SMALL = """
@@ -229,7 +229,7 @@ def test_the_same_seed_practises_the_same_session(tmp_path: Path) -> None:
     assert len(one.cues) > 10
     assert one.out == two.out
     assert readings == again
-    assert pacer("replay", tmp_path / "one.jsonl", "--no-screen").fine().out == one.out
+    assert here("replay", tmp_path / "one.jsonl", "--no-screen").fine().out == one.out
     resumed = run_script(tmp_path / "small.toml", tmp_path / "one.jsonl", "0,20\n", "--resume")
     assert resumed.code == 2
     assert "only a real session goes on" in resumed.err

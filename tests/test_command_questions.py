@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from commands import ROOT, Done, pacer, run_script
+from commands import ROOT, Done, here, pacer, run_script
 from conftest import HOT
+from written import write_lines
 
 from pacer.recording.reader import Recording
 from pacer.recording.writing.disk import RealDisk
@@ -51,7 +52,7 @@ def test_an_import_keeps_the_readings_and_their_zero(folder: Path) -> None:
     assert (head.start_phase, head.period_s) == ("cool-down", 30.0)
     assert recording.damage.ended
     assert [e.t_s for e in events if type(e).__name__ == "Reading"][:2] == [600.0, 630.0]
-    assert pacer("replay", folder / "a.jsonl", "--audit").code == 0
+    assert here("replay", folder / "a.jsonl", "--audit").code == 0
 
 
 @pytest.mark.slow
@@ -61,11 +62,11 @@ def test_an_import_in_minutes_and_fahrenheit_is_the_same_cool_down(
     """212 °F = 100 °C and 60 s = 1 min: `time,temp` with --time-unit and --temp-unit."""
     rows = [f"{(600 + 30 * i) / 60},{_curve(30 * i) * 1.8 + 32:.4f}" for i in range(121)]
     (tmp_path / "b.csv").write_text("time,temp\n" + "\n".join(rows) + "\n")
-    pacer(
+    here(
         "import", tmp_path / "b.csv", "--job", folder / "job.toml", "--phase", "cool-down",
         "--out", tmp_path / "b.jsonl", "--time-unit", "min", "--temp-unit", "degF",
     ).fine()  # fmt: skip
-    out = pacer("export", tmp_path / "b.jsonl", "--csv", "-").fine().out.splitlines()[1:]
+    out = here("export", tmp_path / "b.jsonl", "--csv", "-").fine().out.splitlines()[1:]
     assert len(out) == 121
     for i, line in enumerate(out):
         t_s, _, temp_c = line.split(",")
@@ -108,14 +109,14 @@ def test_what_was_reached_is_when_it_was(folder: Path) -> None:
     reading below it is at 2700 s; the filter's median of three of them lags by one more.
     """
     (answer,) = _answers(
-        pacer("cool", folder / "a.jsonl", "--at", "50min", "--until", "150degC", "--json")
+        here("cool", folder / "a.jsonl", "--at", "50min", "--until", "150degC", "--json")
     )
     passed_s = RATE_S * math.log(400 / 130)
     assert answer["eta_s"] == answer["eta_low_s"] == answer["eta_high_s"]
     assert passed_s <= answer["eta_s"] <= passed_s + 4 * 30
     # A moment before it was reached knows nothing of it.
     (before,) = _answers(
-        pacer("cool", folder / "a.jsonl", "--at", "40min", "--until", "150degC", "--json")
+        here("cool", folder / "a.jsonl", "--at", "40min", "--until", "150degC", "--json")
     )
     assert before["eta_low_s"] < before["eta_high_s"]
 
@@ -124,8 +125,8 @@ def test_what_was_reached_is_when_it_was(folder: Path) -> None:
 def test_after_the_last_reading_the_last_is_what_is_known(folder: Path) -> None:
     """Contract; and without --at the last reading is meant."""
     late, last, none = _answers(
-        pacer("cool", folder / "a.jsonl", "--at", "99h", "--at", "3600s", "--json")
-    ) + _answers(pacer("cool", folder / "a.jsonl", "--json"))
+        here("cool", folder / "a.jsonl", "--at", "99h", "--at", "3600s", "--json")
+    ) + _answers(here("cool", folder / "a.jsonl", "--json"))
     assert late["at_s"] == 99 * 3600
     assert {**late, "at_s": 0} == {**last, "at_s": 0} == {**none, "at_s": 0}
 
@@ -136,14 +137,14 @@ def test_a_moment_answers_with_what_was_known_then(folder: Path, tmp_path: Path)
     lines = (folder / "a.jsonl").read_bytes().splitlines(keepends=True)
     kept = [line for line in lines if json.loads(line)["b"] <= 600_000 + 900_000]
     (tmp_path / "cut.jsonl").write_bytes(b"".join(kept))
-    whole = _answers(pacer("cool", folder / "a.jsonl", "--at", "15min", "--json"))
-    assert _answers(pacer("cool", tmp_path / "cut.jsonl", "--at", "15min", "--json")) == whole
+    whole = _answers(here("cool", folder / "a.jsonl", "--at", "15min", "--json"))
+    assert _answers(here("cool", tmp_path / "cut.jsonl", "--at", "15min", "--json")) == whole
 
 
 @pytest.mark.slow
 def test_a_target_that_can_never_be_is_still_a_number(folder: Path) -> None:
     """Contract: `eta_s` and `eta_low_s` always numbers, `eta_high_s` null without a bound."""
-    (answer,) = _answers(pacer("cool", folder / "a.jsonl", "--until", "2degC", "--json"))
+    (answer,) = _answers(here("cool", folder / "a.jsonl", "--until", "2degC", "--json"))
     assert math.isfinite(answer["eta_s"])
     assert math.isfinite(answer["eta_low_s"])
     assert answer["eta_high_s"] is None
@@ -155,12 +156,12 @@ def test_before_the_first_reading_nothing_is_known(folder: Path, tmp_path: Path)
     script = "0,20\n1,!next\n2,200\n3,201\n4,202\n20,!covered\n25,190\n26,189.5\n40,188\n"
     out = tmp_path / "a.jsonl"
     run_script(folder / "job.toml", out, script).fine()
-    early = pacer("cool", out, "--at", "20s", "--at", "3s", "--json")
+    early = here("cool", out, "--at", "20s", "--at", "3s", "--json")
     assert (early.code, early.out) == (2, "")
     assert early.err == (
         "pacer: a.jsonl: --at 3 s lies before the cool-down's first reading at 5 s\n"
     )
-    (answer,) = _answers(pacer("cool", out, "--at", "5s", "--json"))
+    (answer,) = _answers(here("cool", out, "--at", "5s", "--json"))
     assert answer["at_s"] == 5
 
 
@@ -169,7 +170,7 @@ def test_without_a_cool_down_there_is_no_answer(folder: Path, tmp_path: Path) ->
     """Contract: exit 2, one line."""
     out = tmp_path / "a.jsonl"
     run_script(folder / "job.toml", out, "0,20\n1,21\n").fine()
-    done = pacer("cool", out, "--json")
+    done = here("cool", out, "--json")
     assert (done.code, done.err) == (2, "pacer: a.jsonl: no cool-down in this recording\n")
 
 
@@ -225,7 +226,7 @@ def test_a_plan_has_its_keys(folder: Path) -> None:
     for key in ranged:
         assert list(plan[key]) == ["value", "low", "high"]
         assert plan[key]["low"] <= plan[key]["value"] <= plan[key]["high"]
-    text = pacer("plan", folder / "job.toml").fine().out
+    text = here("plan", folder / "job.toml").fine().out
     assert "Test bracket, hot" in text
 
 
@@ -242,14 +243,16 @@ def test_a_review_is_an_object_a_recording(folder: Path, tmp_path: Path) -> None
     assert "record(s) missing" in done.err
     assert sound["phase"] == "cool-down"
     assert sound["closed"] is True
-    assert "last phase cool-down; closed" in pacer("review", folder / "a.jsonl").fine().out
+    assert "last phase cool-down; closed" in here("review", folder / "a.jsonl").fine().out
 
 
 @pytest.mark.slow
-def test_a_forecast_without_an_upper_end_says_so_in_words() -> None:
+def test_a_forecast_without_an_upper_end_says_so_in_words(tmp_path: Path) -> None:
     """Early in a preheat it may never get there; "or more", where JSON has null."""
-    asked = ("forecast", ROOT / "recordings" / "practice-good.jsonl", "--at", "300 s")
-    (answer,) = _answers(pacer(*asked, "--json"))
+    lines = (ROOT / "recordings" / "practice-good.jsonl").read_bytes().splitlines(keepends=True)
+    early = [line for line in lines if json.loads(line).get("b", 0) <= 300_000]
+    asked = ("forecast", write_lines(tmp_path / "a.jsonl", early), "--at", "300 s")
+    (answer,) = _answers(here(*asked, "--json"))
     assert answer["to_preheat_s"]["high"] is None
     low = f"{answer['to_preheat_s']['low']:g}"
-    assert f"(80 %: {low} or more)" in pacer(*asked).fine().out
+    assert f"(80 %: {low} or more)" in here(*asked).fine().out

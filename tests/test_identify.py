@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 import subprocess
 import sys
 from collections.abc import Callable
@@ -11,9 +12,10 @@ from pathlib import Path
 import pytest
 from commands import environment
 from conftest import HOT
-from terminal_answers import at_a_terminal
+from terminal_answers import answering, at_a_terminal
 
 from pacer.cli.main import main
+from pacer.job.metal.answers import answer_given
 from pacer.settings import home
 
 GREY = """\
@@ -245,35 +247,65 @@ def test_what_comes_next_can_be_typed_as_it_stands(run: Run) -> None:
     assert "next: pacer new 'my job.toml'   asks" in out
 
 
-@pytest.mark.parametrize(("typed", "writes"), [("y", True), ("", False), (None, False)])
-def test_after_the_screen_it_is_asked_before_the_job_is_written(
-    run: Run, monkeypatch: pytest.MonkeyPatch, typed: str | None, writes: bool
+def test_answers_kept_on_the_screen_are_written_without_another_question(
+    run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Enter is no, Ctrl+D too; the screen is given what the file had."""
+    """To keep them was the press; the screen is given what the file had."""
     seen = []
 
     def screen(answers: dict[str, str], title: str, _settings: object) -> dict[str, str]:
         seen.append((dict(answers), title))
         return answers | {"chip": "small, crumbling"}
 
-    def typing(_question: str) -> str:
-        if typed is None:
-            raise EOFError
-        return typed
-
-    before = f'{HOT}[tests]\nring = "dull thud"\n'
-    Path("j.toml").write_text(before)
+    Path("j.toml").write_text(f'{HOT}[tests]\nring = "dull thud"\n')
     monkeypatch.setattr("pacer.screen.identify.app.run_identify", screen)
-    monkeypatch.setattr("builtins.input", typing)
+    left = answering(monkeypatch, [""])
     at_a_terminal(monkeypatch)
     code, out, _ = run("j.toml")
 
     assert code == 0
+    assert left == [""]
     assert seen == [({"ring": "dull thud"}, "j.toml")]
     assert "ductile iron: ruled out" in out
-    after = Path("j.toml").read_text()
-    assert (after != before) is writes
-    assert ('chip = "small, crumbling"' in after) is writes
+    assert 'chip = "small, crumbling"' in Path("j.toml").read_text()
+
+
+@pytest.mark.parametrize(("typed", "writes"), [(["y"], True), ([""], False), ([], False)])
+def test_answers_by_option_are_asked_about_before_the_job_is_written(
+    run: Run, monkeypatch: pytest.MonkeyPatch, typed: list[str], writes: bool
+) -> None:
+    """Enter is no, Ctrl+D too: the command that gave them stands in the shell."""
+    Path("j.toml").write_text(HOT)
+    answering(monkeypatch, typed)
+    at_a_terminal(monkeypatch)
+    code, _, _ = run("j.toml", "--set", "ring=dull thud")
+
+    assert code == 0
+    assert ('ring = "dull thud"' in Path("j.toml").read_text()) is writes
+
+
+def test_what_the_screen_kept_and_no_file_takes_is_printed_as_a_command(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Without a job file, and with one that was spoilt meanwhile; the command reads back."""
+    kept = {"ring": "dull thud", "chip": "small, crumbling"}
+
+    def screen(_answers: object, title: str, _settings: object) -> dict[str, str]:
+        if title:
+            Path(title).write_text("= nothing\n")
+        return kept
+
+    monkeypatch.setattr("pacer.screen.identify.app.run_identify", screen)
+    at_a_terminal(monkeypatch)
+    Path("j.toml").write_text(HOT)
+    for job, named, exit_code in ((), "JOB", 0), (("j.toml",), "j.toml", 2):
+        code, out, _ = run(*job)
+        _, line = out[out.index("Not written.") :].splitlines()
+
+        assert code == exit_code
+        words = shlex.split(line)
+        assert words[:3] == ["pacer", "identify", named]
+        assert dict(answer_given(word.removeprefix("--set=")) for word in words[4:]) == kept
 
 
 def test_a_screen_left_without_keeping_changes_nothing(

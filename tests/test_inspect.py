@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
-from commands import pacer, told
+from commands import here, pacer, told
 from written import head_of, lines_of, some_events, welded, write_lines
 
 from pacer.cli.inspection import looks
-from pacer.cli.inspection.imperfections import find, imperfection, known
+from pacer.cli.inspection.imperfections import find, imperfection, known, listed
 from pacer.cli.main import main
 from pacer.errors import UserInputError
 from pacer.job.job import Job
@@ -200,6 +200,40 @@ def test_every_number_of_the_table_means_itself_and_no_name_means_another() -> N
         assert f"{each.number} {each.name}" in _meant(each.name)
 
 
+def test_the_list_says_of_each_number_how_far_it_was_seen() -> None:
+    """A line for those of the standard's own text, a word at the others; fits 80 columns.
+
+    GOST R ISO 6520-1-2012: primary text; 5012: a page of ISO 5817 level C limits, secondary;
+    2013: from memory (the numbers of each kind: tests/trade/test_published_facts.py).
+    """
+    lines = listed()
+
+    assert "  601  stray arc" in lines
+    assert " 5012  intermittent undercut (seen in a secondary page)" in lines
+    assert " 2013  clustered porosity (from memory, confidence high)" in lines
+    assert sum("from memory" in line for line in lines) == 17
+    last = " ".join(" ".join(lines[len(known()) :]).split())
+    assert last.startswith("Where nothing else is said, ")
+    assert "GOST R ISO 6520-1-2012" in last
+    assert last.endswith("seen in the primary text.")
+    assert all(len(line) <= 80 for line in lines)
+
+
+def test_a_remembered_number_is_marked_on_the_page_that_is_written(
+    record: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Both what is printed when it is written and the review; the record keeps the name alone."""
+    args = ["--look", "visual", "--imperfection", "2013 bead 1 2mm"]
+    _, out, _ = told(["inspect", str(record), *args], capsys)
+    main(["review", str(record)])
+    words = "2013 clustered porosity (ISO number from memory, confidence high), at bead 1, 2 mm"
+
+    assert f"- {words}" in " ".join(out.split())
+    assert f"- {words}" in " ".join(capsys.readouterr().out.split())
+    (look,) = looks_in(record)
+    assert look.imperfections == (Imperfection(2013, "clustered porosity", bead=1, size_m=0.002),)
+
+
 def test_a_place_is_told_from_a_name_that_has_at_in_it(record: Path) -> None:
     """1012 is at the fusion boundary by its name; the left end is where this one is."""
     for text, place in (
@@ -218,7 +252,7 @@ def test_the_shell_sees_what_was_written(hot_job: Job, tmp_path: Path) -> None:
     pacer(
         "inspect", record, "--look", "back side", "--opened", "yes", "--imperfection", "4021"
     ).fine()
-    page = pacer("review", record).fine().out
+    page = here("review", record).fine().out
 
     (look,) = looks_in(record)
     assert (look.opened, look.welded) == (True, None)
@@ -226,3 +260,38 @@ def test_the_shell_sees_what_was_written(hot_job: Job, tmp_path: Path) -> None:
     assert "inspection\n" in page
     assert "back side: imperfections found; opened from behind" in page
     assert page.index("incomplete root penetration") < page.index("phase   ")
+
+
+def test_the_same_imperfection_told_twice_is_kept_once(
+    record: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """By its number and by its name; another place is another one."""
+    twice = ["--imperfection", "601", "--imperfection", "stray arc"]
+    elsewhere = ["--imperfection", "stray arc at the foot"]
+    assert main(["inspect", str(record), "--look", "visual", *twice, *elsewhere]) == 0
+
+    assert '--imperfection "stray arc": told twice, kept once' in capsys.readouterr().err
+    (look,) = (event for event in Recording(record).events() if isinstance(event, Inspection))
+    assert [found.place for found in look.imperfections] == ["", "the foot"]
+
+
+def test_welded_from_behind_goes_with_opened_there(
+    record: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Opened not said is as little as no."""
+    look = ["--look", "back side", "--result", "not judged", "--welded", "yes"]
+    assert main(["inspect", str(record), *look]) == 2
+
+    assert "--welded: opened is not said, so not welded there" in capsys.readouterr().err
+
+
+def test_an_option_s_bare_number_is_taken_in_the_shop_s_unit(
+    record: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """And that is said, beside the JSON of a program too."""
+    look = ["--look", "leak", "--result", "nothing found", "--leak", "30", "--json"]
+    assert main(["inspect", str(record), *look]) == 0
+
+    told = capsys.readouterr()
+    assert "--leak: taken as 30 min" in told.err
+    assert json.loads(told.out)["leak_s"] == 1800.0

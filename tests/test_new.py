@@ -156,6 +156,56 @@ def test_leaving_at_any_question_writes_nothing(count: int, run: Run) -> None:
     assert not os.listdir()
 
 
+def test_what_was_answered_before_leaving_is_shown_as_a_job_file_has_it(run: Run) -> None:
+    """Put into a file it is completed from where it was left."""
+    _, out, _ = run(answers=HOT[:-3])
+    lines = out[out.index("Not written.") :].splitlines()[1:-1]
+    Path("my.toml").write_text("\n".join(lines))
+    code, out, err = run("my.toml", answers=[""] * 6)
+
+    assert code == 0, out + err
+    assert read_job("my.toml").part.mass_kg == 3.2
+    assert given("my.toml")["job"]["title"] == "Pump foot"
+
+
+@pytest.mark.parametrize(
+    ("at", "typed", "kept"),
+    [
+        (1, "no", "sound"),
+        (3, "n", "none"),
+        (4, "No", "will be changed"),
+        (6, "no", "none"),
+    ],
+)
+def test_no_is_an_answer_where_it_says_one_thing(at: int, typed: str, kept: str, run: Run) -> None:
+    """What it was taken for is said, and stands in the file."""
+    code, out, _ = run(answers=[*HOT[:at], typed, *HOT[at + 1 :]])
+
+    assert code == 0
+    assert f"  taken as {kept}\n" in out
+
+
+@pytest.mark.parametrize(("at", "kept"), [(2, "keeps coming"), (4, "will return")])
+def test_yes_stops_where_it_says_what_stops(at: int, kept: str, run: Run) -> None:
+    """It stands in the file as the word, never as yes: there only the key stands beside it."""
+    code, out, _ = run(answers=[*HOT[:at], "yes", ""])
+
+    assert code == 1
+    assert f"  taken as {kept}\n" in out
+    assert f'"{kept}"' in Path("pump-foot.toml").read_text()
+
+
+@pytest.mark.parametrize(("at", "typed"), [(1, "yes"), (2, "no"), (3, "yes"), (6, "yes")])
+def test_yes_or_no_that_could_say_several_things_is_asked_again(
+    at: int, typed: str, run: Run
+) -> None:
+    """No oil that keeps coming may be oil that burns out; the words are shown."""
+    code, out, _ = run(answers=[*HOT[:at], typed, *HOT[at:]])
+
+    assert code == 0
+    assert f'"{typed}": says too little here; write one of: ' in out
+
+
 STOPS = [
     (1, "burnt", "part.iron"),
     (2, "keeps coming", "part.oil"),
@@ -225,6 +275,7 @@ def test_closed_hollow_spaces_are_asked_with_what_stops_a_plan(run: Run) -> None
 
     assert code == 0
     assert out.index("Hollow spaces: ") < out.index("Which metal?")
+    assert "before any heat: vent every closed hollow space" in out
     assert read_job("pump-foot.toml").facts["part.hollow"] == "closed"
 
 
@@ -421,9 +472,9 @@ def test_a_file_that_exists_is_never_written_over(run: Run) -> None:
     assert given("pump-foot-2.toml")["job"]["title"] == "Pump foot"
 
 
-@pytest.mark.parametrize("name", ["none/my.toml", ".", "pump-foot.toml/x"])
+@pytest.mark.parametrize("name", ["none/my.toml", ".", "pump-foot.toml/x", "-", ""])
 def test_a_place_that_cannot_be_written_is_told_before_any_question(name: str, run: Run) -> None:
-    """No folder, a folder, a file for a folder: one line, exit 2."""
+    """No folder, a folder, a file for a folder, no name: one line, exit 2."""
     Path("pump-foot.toml").touch()
     code, _, err = run(name, answers=[])
     assert code == 2

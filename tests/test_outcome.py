@@ -5,12 +5,13 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shlex
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from commands import pacer, told
+from commands import here, pacer, told
 from fakes import QuietDisk
 from terminal_answers import answering
 from written import head_of, lines_of, some_events, welded, write_lines
@@ -244,20 +245,28 @@ def test_where_no_crack_was_found_nobody_is_asked_where_it_is(
 
 
 @pytest.mark.parametrize("answers", [[], ["2"], ["1", "", "", "", ""], ["1", "", "", "", "n"]])
-def test_leaving_or_not_saying_yes_writes_nothing(
-    answers: list[str], record: Path, monkeypatch: pytest.MonkeyPatch
+def test_leaving_or_saying_no_shows_the_command_that_would_write_it(
+    answers: list[str],
+    record: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
-    """Ctrl+D at any question, Enter or n at the last."""
-    answering(monkeypatch, answers)
+    """Ctrl+D at any question, n at the last; Enter there is asked again."""
+    left = answering(monkeypatch, answers)
 
     assert ask(record) is None
+    assert left == []
+    last = capsys.readouterr().out.splitlines()[-1]
+    found = [f"--found={WORDS['found'][int(answers[0]) - 1]}"] if answers else []
+    words = ["pacer", "outcome", str(record), *found] if answers else ["nothing", "written"]
+    assert shlex.split(last) == words
 
 
 @pytest.mark.slow
 def test_the_shell_sees_what_was_written(record: Path) -> None:
     """Through the real program; then the review shows it first."""
     pacer("outcome", record, "--found", "crack", "--when", "at grinding").fine()
-    page = pacer("review", record).fine().out
+    page = here("review", record).fine().out
 
     assert "what became of it" in page
     assert "crack at grinding" in page

@@ -69,9 +69,9 @@ def headings(out: str) -> list[str]:
         (["joint"], ["The joint"]),
         (["beads", "JOINT"], ["The joint", "Beads"]),
         (["baeds"], ["Beads"]),
-        (["at hand"], ["At hand before the first flame"]),
-        (["at-hand"], ["At hand before the first flame"]),
-        (["hand", "tacks"], ["The repair, tacks and clamps", "At hand before the first flame"]),
+        (["at hand"], ["At hand before you begin"]),
+        (["at-hand"], ["At hand before you begin"]),
+        (["hand", "tacks"], ["The repair, tacks and clamps", "At hand before you begin"]),
         (["braze"], ["Weld, braze, stitch, bolt or replace?"]),
     ],
 )

@@ -250,3 +250,14 @@ def test_showing_metric_values_loads_no_units_library() -> None:
         "sys.exit('pint' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("size_mm", "shown"),
+    [(2.4, "3/32 in"), (3.2, "1/8 in"), (4.0, "5/32 in"), (12.7, "1/2 in"), (2.5, "0.0984 in"),
+     (1.0, "0.0394 in"), (25.4, "1 in"), (38.1, "1.5 in")],
+)  # fmt: skip
+def test_a_rod_is_called_as_it_is_sold_in_inches(size_mm: float, shown: str) -> None:
+    """2.4, 3.2 and 4.0 mm are 3/32, 1/8 and 5/32 in (ISO 2560 and AWS A5.1 sizes, from memory)."""
+    assert Shown("us").stock_m(size_mm / 1000.0) == shown
+    assert Shown("metric").stock_m(size_mm / 1000.0) == Shown("metric").length_m(size_mm / 1000.0)

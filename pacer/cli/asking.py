@@ -85,17 +85,22 @@ def noted(option: str, options: list[str], take: Callable[[str], T]) -> Callable
     return taken
 
 
+def tell_commands(command: str, path: Path, answered: Sequence[Sequence[str]]) -> None:
+    """Print the commands that would write what was answered, and say that it wasn't."""
+    if answered:
+        print("Not written. What was answered, as commands for later:")
+    for options in answered:
+        line = shlex.join(["pacer", command, str(path), *options])
+        print(clean(line, _COMMAND_CHARS))
+
+
 @contextmanager
 def as_commands(command: str, path: Path, answered: Sequence[Sequence[str]]) -> Iterator[None]:
     """Where what was answered can't be written, print the commands that would: it isn't lost."""
     try:
         yield
     except (PacerError, OSError):
-        if answered:
-            print("Not written. What was answered, as commands for later:")
-        for options in answered:
-            line = shlex.join(["pacer", command, str(path), *options])
-            print(clean(line, _COMMAND_CHARS))
+        tell_commands(command, path, answered)
         raise
 
 
@@ -110,8 +115,18 @@ def agreed(question: str) -> bool:
 
 
 def may_write(name: str) -> bool:
-    """Ask the one question before a record is written."""
-    return agreed(f"Write this into {name}? It can't be changed later.")
+    """Ask the one question before a record is written.
+
+    Enter is no answer: it passes over the questions before, so one too many comes easily.
+    Raises EOFError at the end of input.
+    """
+    while True:
+        said = line_typed(f"Write this into {name}? It can't be changed later. [y/n] ").casefold()
+        if said in {"y", "yes"}:
+            return True
+        if said in {"n", "no"}:
+            return False
+        print("  y writes it; n leaves it out, and shows how to write it later")
 
 
 def _rows(cells: Sequence[str]) -> list[str]:

@@ -7,6 +7,7 @@ import json
 import sys
 from pathlib import Path
 
+from pacer.cli.asking import agreed, as_commands, tell_commands
 from pacer.cli.told import shell_word
 from pacer.cli.whole_file import write_told
 from pacer.errors import UserInputError
@@ -30,7 +31,8 @@ def identify(args: argparse.Namespace) -> int:
     _named(args, chosen)
     answers = _begun(args)
     terminal = sys.stdin.isatty() and sys.stdout.isatty()
-    if terminal and not (args.json or args.answers or args.set):
+    kept = terminal and not (args.json or args.answers or args.set)
+    if kept:
         from pacer.screen.identify.app import run_identify
 
         title = clean(Path(args.job).name) if args.job else ""
@@ -44,7 +46,11 @@ def identify(args: argparse.Namespace) -> int:
     else:
         for line in result_page(answers, Shown(read_settings().units)):
             print(line)
-    _keep(args, answers, chosen, terminal=terminal)
+    if args.job:
+        with as_commands("identify", Path(args.job), [_options(answers)] if kept else []):
+            _keep(args, answers, chosen, kept=kept, terminal=terminal)
+    elif kept and answers:
+        tell_commands("identify", Path("JOB"), [_options(answers)])
     if chosen == "white iron" and not args.json:
         print(f"{DO_NOT_WELD}white iron was chosen.")
     return 1 if identified(answers).dont_weld or chosen == "white iron" else 0
@@ -80,11 +86,17 @@ def _text(job: str) -> str:
 
 
 def _keep(
-    args: argparse.Namespace, answers: dict[str, str], chosen: Metal | None, *, terminal: bool
+    args: argparse.Namespace,
+    answers: dict[str, str],
+    chosen: Metal | None,
+    *,
+    kept: bool,
+    terminal: bool,
 ) -> None:
-    """Write into the job file if that was asked for, and say what was done."""
-    if not args.job:
-        return
+    """Write into the job file if that was asked for, and say what was done.
+
+    `kept`: to keep the answers was the press that closed the screen; it is not asked again.
+    """
     name = clean(args.job)
     # Read anew: the file may have been changed while the tests were done.
     text = _text(args.job)
@@ -94,7 +106,7 @@ def _keep(
     found = identified(answers)
     new = written(text, answers, found, chosen, name)
     say = sys.stderr if args.json else sys.stdout
-    if not args.yes and not _agreed(name, bool(text), terminal and not args.json):
+    if not (kept or args.yes) and not _agreed(name, bool(text), terminal and not args.json):
         print(f"{name}: nothing written; --yes writes without asking", file=say)
         return
     write_told(Path(args.job), new)
@@ -108,11 +120,13 @@ def _keep(
 def _agreed(name: str, there: bool, terminal: bool) -> bool:
     if not terminal:
         return False
-    from pacer.cli.asking import agreed
-
     print()
     try:
         return agreed(f"Write this into {name}?" if there else f"Make {name} with this?")
     except EOFError:
         print()
         return False
+
+
+def _options(answers: dict[str, str]) -> list[str]:
+    return ["--yes", *(f"--set={name}={answer}" for name, answer in answers.items())]

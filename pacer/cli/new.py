@@ -7,19 +7,20 @@ import os
 import re
 import sys
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 
 from pacer.cli.new_asked import Answers, Asking
 from pacer.cli.told import shell_word
 from pacer.cli.whole_file import write_told
-from pacer.errors import UserInputError
+from pacer.errors import PacerError, UserInputError
 from pacer.job.file.draft import completed, drafted, given_in
 from pacer.job.file.keys import keys
 from pacer.job.file.mistakes import JobFileError, Mistake
 from pacer.job.file.read import job_from_text
 from pacer.job.file.toml_text import lines_of, parse_table, read_text
-from pacer.job.file.typed import Given, in_words, typed
+from pacer.job.file.typed import Given, in_file, in_words, typed
 from pacer.job.file.values import ValueFault, closest
 from pacer.job.stops import Stop, stops
 from pacer.settings import read_settings
@@ -28,6 +29,8 @@ from pacer.units import System
 
 _NAME_CHARS = 50
 "Of a title, in a file's name."
+_ANSWER_CHARS = 1000
+"Of an answer that is printed: more than one can have."
 # Names that one system takes for devices, with any ending (from memory).
 _DEVICES = re.compile(r"(?:con|nul|aux|prn|com\d|lpt\d)", re.IGNORECASE)
 
@@ -35,6 +38,8 @@ _DEVICES = re.compile(r"(?:con|nul|aux|prn|com\d|lpt\d)", re.IGNORECASE)
 def new(args: argparse.Namespace) -> int:
     """Write a job file, or complete one; 1 where an answer stops the plan or the welder left."""
     system = read_settings().units
+    if args.job in ("", "-"):
+        raise UserInputError(f'new "{args.job}": expected the name of a file, such as pump.toml')
     path = Path(args.job) if args.job else None
     asking = not args.set and sys.stdin.isatty() and sys.stdout.isatty()
     if path is not None and os.path.lexists(path):
@@ -47,10 +52,13 @@ def new(args: argparse.Namespace) -> int:
         _together(answers, system)
         made = _create(path, answers, system)
         return _kept(made, found, told=False, metal=_metal(answers))
-    asked = Asking({}, system).run(lambda answers: _mistakes(drafted(answers, system)))
+    questions = Asking({}, system)
+    asked = questions.run(lambda answers: _mistakes(drafted(answers, system)))
     if asked is None:
-        return _nothing()
-    return _kept(_create(path, asked.answers, system), asked.stopped, metal=_metal(asked.answers))
+        return _nothing(questions.answers)
+    with _told_if_lost(asked.answers):
+        made = _create(path, asked.answers, system)
+    return _kept(made, asked.stopped, metal=_metal(asked.answers))
 
 
 def slug(title: str) -> str:
@@ -82,13 +90,13 @@ def _complete(path: Path, system: System, *, asking: bool) -> int:
         print("It is not asked again: where that isn't so, change the line in the file by hand.")
         return 1
     print(f"{name} exists: what it gives stays as it is; only what it leaves open is asked.")
-    asked = Asking(there, system).run(
-        lambda answers: _mistakes(completed(text, name, answers, system))
-    )
+    questions = Asking(there, system)
+    asked = questions.run(lambda answers: _mistakes(completed(text, name, answers, system)))
     if asked is None:
-        return _nothing()
-    # Whoever changed the file meanwhile is not overruled: the answers go into what it says now.
-    write_told(path, completed(read_text(path), name, asked.answers, system))
+        return _nothing(questions.answers)
+    with _told_if_lost(asked.answers):
+        # Whoever changed the file meanwhile is not overruled: the answers go into what it says now.
+        write_told(path, completed(read_text(path), name, asked.answers, system))
     return _kept(path, asked.stopped, metal=_metal({**there, **asked.answers}))
 
 
@@ -176,9 +184,28 @@ def _create(path: Path | None, answers: Answers, system: System) -> Path:
     return path
 
 
-def _nothing() -> int:
+def _nothing(answers: Answers) -> int:
+    _tell_lost(answers)
     print("nothing written")
     return 1
+
+
+@contextmanager
+def _told_if_lost(answers: Answers) -> Iterator[None]:
+    """Where the answers can't be written, print them: they aren't lost."""
+    try:
+        yield
+    except (PacerError, OSError):
+        _tell_lost(answers)
+        raise
+
+
+def _tell_lost(answers: Answers) -> None:
+    """Print answers that stand nowhere; at the top of an empty file they are a job file's."""
+    if answers:
+        print("Not written. What was answered, as lines of a job file:")
+    for key, value in answers.items():
+        print(f"  {key} = {clean(in_file(value), _ANSWER_CHARS)}")
 
 
 def _metal(answers: Mapping[str, Given]) -> str:

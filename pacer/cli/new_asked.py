@@ -7,7 +7,17 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from pacer.cli.asking import ask, line_typed
-from pacer.cli.new_questions import GATE, PROCESS, QUESTIONS, Question, process_names, words_of
+from pacer.cli.new_questions import (
+    GATE,
+    HOLLOW,
+    PROCESS,
+    QUESTIONS,
+    VENT,
+    Question,
+    process_names,
+    said_yes_or_no,
+    words_of,
+)
 from pacer.errors import UserInputError
 from pacer.job.columns import WIDTH, laid_out
 from pacer.job.file.draft import defaults
@@ -18,7 +28,7 @@ from pacer.job.file.values import ValueFault
 from pacer.job.stops import Stop, questions, stops
 from pacer.text import clean
 from pacer.trade.rows import row
-from pacer.units import System
+from pacer.units import Shown, System
 
 Answers = dict[str, Given]
 
@@ -47,6 +57,11 @@ class Asking:
         self._made: Answers = {}
         self._system = system
         self._asked: list[Question] = []
+
+    @property
+    def answers(self) -> Answers:
+        """What was answered until now."""
+        return dict(self._made)
 
     def run(self, check: Callable[[Answers], tuple[Mistake, ...]]) -> Asked | None:
         """Ask; None if the welder leaves (Ctrl+D). `check` says what the answers are together."""
@@ -162,6 +177,9 @@ class Asking:
 
         def take(text: str) -> Typed:
             try:
+                word = said_yes_or_no(question.key, text)
+                if word is not None:
+                    return Typed(word, f"taken as {word}")
                 return typed(key, text, self._system)
             except ValueFault as fault:
                 said = f'"{clean(text, 60)}": {fault}'
@@ -214,13 +232,18 @@ class Asking:
     def _default(self, name: str) -> str:
         """Return what is taken where nobody says anything, as the welder would write it."""
         value = defaults(self._answers())[name]
+        if name == "filler.diameter":
+            return Shown(self._system).stock_m(value)
         words = in_words(written(keys()[name], value, self._system))
         # The number alone says little to a welder who calls it by its name.
         return f"{words} {process_names(words)[0]}" if name == PROCESS else words
 
     def _find_out(self, name: str) -> None:
-        """Say how to find out what is not known and may stop the plan."""
+        """Say what an answer asks for: how to find out what is not known and may stop the plan."""
         known = self._made.get(name, "unknown")
+        if name == HOLLOW and known in ("closed", "unknown"):
+            for line in laid_out(VENT):
+                print(line)
         found = next((gate for gate in questions() if gate.key == name), None)
         if found is not None and known == "unknown":
             for line in laid_out(f"before any heat: {found.find_out}"):

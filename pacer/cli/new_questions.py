@@ -5,11 +5,26 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from pacer.job.file.keys import keys
+from pacer.job.file.values import ValueFault
 from pacer.job.stops import questions
 from pacer.trade.rows import load, row
 
 PROCESS = "filler.process"
+HOLLOW = "part.hollow"
 _HOLLOW = "Hollow spaces: cores, jackets, blind holes? Closed ones are vented before heat"
+VENT = "before any heat: vent every closed hollow space; heated shut it can burst"
+_YES_OR_NO = {
+    "part.iron": {"no": "sound"},
+    "part.oil": {"yes": "keeps coming"},
+    "part.service": {"no": "none"},
+    "history.load": {"yes": "will return", "no": "will be changed"},
+    HOLLOW: {"no": "none"},
+}
+"""What yes and no say to a question. Not in a job file: there only the key stands beside the word.
+
+Where one of them could say several things it is none: no oil that keeps coming may be oil that
+burns out.
+"""
 
 
 class Question(NamedTuple):
@@ -33,7 +48,7 @@ def _gate() -> tuple[Question, ...]:
     stopping = [
         Question(found.key, found.asks, must=found.key == "part.service") for found in asked_first
     ]
-    return (*stopping, Question("part.hollow", _HOLLOW))
+    return (*stopping, Question(HOLLOW, _HOLLOW))
 
 
 TITLE = Question("job.title", "What is mended? A few words")
@@ -93,3 +108,20 @@ def words_of(name: str) -> tuple[str, ...]:
     if name == PROCESS:
         return tuple(process_names(found.id)[0] for found in load("processes"))
     return keys()[name].choices
+
+
+def said_yes_or_no(name: str, text: str) -> str | None:
+    """Return the word that a yes or no says to a question; None where it is neither.
+
+    Raises ValueFault, whose message follows what was found, where it could say several.
+
+    >>> said_yes_or_no("history.load", "No"), said_yes_or_no("history.load", "will return")
+    ('will be changed', None)
+    """
+    said = text.strip().casefold()
+    said = {"y": "yes", "n": "no"}.get(said, said)
+    if said not in ("yes", "no") or name not in _YES_OR_NO:
+        return None
+    if said not in _YES_OR_NO[name]:
+        raise ValueFault(f"says too little here; write one of: {', '.join(keys()[name].choices)}")
+    return _YES_OR_NO[name][said]

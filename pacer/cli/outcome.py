@@ -42,7 +42,6 @@ def outcome(args: argparse.Namespace) -> int:
         check_writable(recording)
         told = asked(recording, shown)
         if told is None:
-            print("nothing written")
             return 1
         made, answered = told.made, [told.options]
     else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from pacer.cli.asking import ask, ask_photo, may_write, noted
+from pacer.cli.asking import ask, ask_photo, may_write, noted, tell_commands
 from pacer.cli.outcome_answers import WORDS, member
 from pacer.job.columns import laid_out
 from pacer.recording.reader import Recording
@@ -56,7 +56,8 @@ QUESTIONS = (
 def asked(recording: Recording, shown: Shown) -> Asked | None:
     """Ask, show what would be written, ask once more; None if it is not to be written.
 
-    A wrong answer is told in a line and asked again; the end of input (Ctrl+D) gives up.
+    A wrong answer is told in a line and asked again; the end of input (Ctrl+D) gives up. What
+    was answered and is not to be written is printed as a command that would write it.
     """
     print(f"{recording.name}: {clean(recording.head.job.title)}")
     print("What became of the repair? Enter: not known. Ctrl+D: leave, write nothing.\n")
@@ -69,10 +70,15 @@ def asked(recording: Recording, shown: Shown) -> Asked | None:
         print()
         for line in laid_out(outcome_words(Outcome(t_ms=0, **made), shown)):
             print(line)
-        return Asked(made, options) if may_write(recording.name) else None
+        if may_write(recording.name):
+            return Asked(made, options)
     except EOFError:
         print()
-        return None
+    if options:
+        tell_commands("outcome", recording.path, [options])
+    else:
+        print("nothing written")
+    return None
 
 
 def _applies(question: Question, made: Mapping[str, Any]) -> bool:

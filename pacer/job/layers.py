@@ -9,14 +9,16 @@ A double V is turned over after the root and after each pair of layers (common p
 no source), so that both sides pull alike. Where another groove can be got at from both
 sides, all its runs are on the one it opens to; what is laid on its back is not planned.
 
-Faces are coated as far as a root and whole caps are left over, but by two thirds of the beads
-that lie beside each other on them, or not at all (our choice, no source).
+Faces are coated as far as a root and a run of cap on each side are left over, but by two
+thirds of the beads that lie beside each other on them, or not at all (our choice, no source).
 """
 
 from __future__ import annotations
 
 import math
 from typing import Literal, NamedTuple
+
+import msgspec
 
 from pacer.job.groove import weld_area_m2
 from pacer.job.job import Job
@@ -27,6 +29,8 @@ Way = Literal["←", "→", ""]
 
 WIDE_TO_THICK = 3.0
 "Of a bead laid without weaving (our assumption, no source)."
+_MOST_RUNS = 4
+"Times the planned runs: thinner beads than those nobody lays for the sake of a coat."
 _LEAST_M2 = 1e-9
 "A groove of nothing, as a damaged recording may have it, still has its runs."
 
@@ -122,9 +126,26 @@ def _buttered(job: Job) -> int:
     wide_m, _ = bead_size_m(job)
     sides = 2 if joint.preparation == "double-V" else 1
     wanted = _across(face_length_m(joint), wide_m)
-    cap = _across(width_m(joint, height_of_side_m(joint)), wide_m)
-    a_face = min(wanted, (job.plan.runs - 1 - sides * cap) // (2 * sides))
+    # The coats make the groove narrower: one run of cap is the least that covers them.
+    a_face = min(wanted, (job.plan.runs - 1 - sides) // (2 * sides))
     return 2 * sides * a_face if 3 * a_face >= 2 * wanted else 0
+
+
+def coated(job: Job) -> bool:
+    """Tell whether the plan's runs are enough to coat each face first, where that is asked."""
+    return _buttered(job) > 0
+
+
+def runs_to_coat(job: Job) -> int | None:
+    """Return the fewest runs, from the planned ones on, with which the faces are coated.
+
+    None where no sensible number is enough, as for a groove of nothing.
+    """
+    for runs in range(job.plan.runs, _MOST_RUNS * job.plan.runs + 1):
+        plan = msgspec.structs.replace(job.plan, runs=runs)
+        if coated(msgspec.structs.replace(job, plan=plan)):
+            return runs
+    return None
 
 
 def _stack(job: Job, runs: int, *, root: bool = True) -> list[tuple[LayerName, int]]:
@@ -146,7 +167,8 @@ def _stack(job: Job, runs: int, *, root: bool = True) -> list[tuple[LayerName, i
 
 
 def _across(width: float, wide_m: float) -> int:
-    return max(1, round(width / wide_m))
+    # An exact half must not hang on the last bit, which another processor may have otherwise.
+    return max(1, round(round(width / wide_m, 6)))
 
 
 def _root_height_m(job: Job, section_m2: float) -> float:

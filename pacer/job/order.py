@@ -13,10 +13,14 @@ each pass the way the rule says:
   free to move (our choice, the same reason as for one edge);
 - patch: opposite sides in turn (common practice, no source).
 
-Both methods keep to the same rules; with few places a rule leaves no choice. Of what it
-leaves, the order is taken whose hottest place just before its bead is coolest in the model
-of `heat/places.py`; within a twentieth the simpler one: fewer passes, then every run alike.
-Where neither end differs, every second run may be the mirror of the one before.
+With few places a rule leaves no choice. Of what it leaves, the order is taken whose hottest
+place just before its bead is coolest in the model of `heat/places.py`; within a twentieth the
+simpler one: fewer passes, then every run alike. Where neither end differs, every second run
+may be the mirror of the one before.
+
+The cold method has one more rule: each next bead on a cool place far from the last (common
+practice, no source). There an order with fewer neighbours one after the other goes first;
+where it takes that, no place is kept for the end of a run: the passes take in all of them.
 """
 
 from __future__ import annotations
@@ -25,14 +29,13 @@ import functools
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from pacer.heat import lumped
 from pacer.heat.part import RHO_KG_M3
 from pacer.heat.places import Rises, Row
 from pacer.job.job import BeadPlan, Job
-from pacer.job.walk import bead_heat_j, beat_s
+from pacer.job.walk import bead_heat_j, waited_beat_s
 from pacer.trade.rows import row
 
 Way = Literal["inward", "to the edge", "outward", "opposite sides"]
@@ -41,23 +44,10 @@ Order = tuple[int, ...]
 _SAME_DC, _SAME_SHARE = 1.0, 0.05
 "Orders whose hottest places differ by less are the same: nobody keeps a beat that well."
 _MOST_PASSES = 4
-_RUNS_WATCHED = 4
+RUNS_WATCHED = 4
 "Runs after which the heat left by earlier runs no longer grows to speak of."
 _LAST = {"inward": 1, "to the edge": 1, "outward": 2, "opposite sides": 0}
 "How many places the rule keeps for the end of a run."
-
-
-@dataclass(frozen=True)
-class LocalHeat:
-    """What is expected of the hottest place of a session just before its bead."""
-
-    rise_dc: float
-    "Over the part's mean."
-    over_sensor_dc: float
-    """Over what the sensor shows then, by its distance, without its lag; the most of three:
-    level with the joint's middle and a bead's length to either side, for nobody tells where."""
-    in_row_dc: float
-    "The rise if every run went from left to right."
 
 
 def way_of(job: Job) -> Way:
@@ -98,14 +88,16 @@ def simple_order(places: int, way: Way) -> Order:
     return tuple(place for i in range(half) for place in (i, i + half) if place < places)
 
 
-def runs_allowed(places: int, way: Way) -> list[Order]:
+def runs_allowed(places: int, way: Way, *, keep_last: bool = True) -> list[Order]:
     """Return the orders of one run that keep to the rule, the simplest first, none twice.
+
+    Without `keep_last` the places that the rule has last may come earlier, each in its pass.
 
     >>> runs_allowed(6, "to the edge")[:3]
     [(0, 1, 2, 3, 4, 5), (0, 2, 4, 1, 3, 5), (0, 3, 1, 4, 2, 5)]
     """
     simple = simple_order(places, way)
-    cut = len(simple) - min(_LAST[way], places - 1)
+    cut = len(simple) - (min(_LAST[way], places - 1) if keep_last else 0)
     last = simple[cut:]
     # Two sides are gone along in turn, an edge is gone to along one line.
     halves = (simple,) if way == "to the edge" else (simple[0::2], simple[1::2])
@@ -138,18 +130,54 @@ def mirrored(run: Order) -> Order:
 def ordered(job: Job) -> BeadPlan:
     """Return the job's bead plan with its order: one run, or two where they alternate."""
     plan = job.plan
-    return BeadPlan(plan.runs, plan.places, _coolest(_row(job), way_of(job), plan.runs))
+    far = job.method == "cold"
+    return BeadPlan(plan.runs, plan.places, _coolest(row_of(job), way_of(job), plan.runs, far))
+
+
+def keeps_last(job: Job) -> bool:
+    """Tell whether each run of the job's order ends on the places that the rule has last."""
+    plan, way = job.plan, way_of(job)
+    simple = simple_order(plan.places, way)
+    alike = [simple] if way == "to the edge" else [simple, mirrored(simple)]
+    first = max(1, plan.places - _LAST[way])
+    ruled = [set(run[first:]) for run in alike]
+    starts = range(0, len(plan.order), plan.places)
+    return all(set(plan.order[at + first : at + plan.places]) in ruled for at in starts)
+
+
+def neighbours(order: Order, *, ring: bool = False) -> int:
+    """Return how many beads follow on one beside them or at their place; the order is cycled.
+
+    >>> neighbours((0, 1, 2)), neighbours((0, 2, 4, 1, 3)), neighbours((0, 2, 1), ring=True)
+    (2, 0, 3)
+    """
+    near = (0, 1, max(order)) if ring else (0, 1)
+    return sum(abs(a - b) in near for a, b in zip(order, (*order[1:], order[0]), strict=True))
+
+
+def _candidates(places: int, way: Way, runs: int, *, far: bool) -> list[Order]:
+    """Return what the rules leave, the simplest first; `far`: the fewest neighbours only."""
+    alone = runs_allowed(places, way)
+    turned = [(*run, *mirrored(run)) for run in alone] if way != "to the edge" and runs > 1 else []
+    if not far:
+        return [*alone, *turned]
+    free = runs_allowed(places, way, keep_last=False)
+
+    def share(order: Order) -> float:
+        return neighbours(order, ring=way == "opposite sides") / len(order)
+
+    least = min(share(order) for order in (*alone, *turned, *free))
+    kept = [order for order in (*alone, *turned) if share(order) == least]
+    return kept or [order for order in free if share(order) == least]
 
 
 @functools.lru_cache(maxsize=8)
-def _coolest(row: Row, way: Way, runs: int) -> Order:
+def _coolest(row: Row, way: Way, runs: int, far: bool) -> Order:
     rises = Rises(row)
-    watched = min(runs, _RUNS_WATCHED)
+    watched = min(runs, RUNS_WATCHED)
     best_dc, found = math.inf, list[tuple[float, Order]]()
-    alone = runs_allowed(row.places, way)
-    turned = [(*run, *mirrored(run)) for run in alone] if way != "to the edge" else []
-    for order in (*alone, *(turned if runs > 1 else ())):
-        worst_dc = rises.worst_dc(_laid(order, row.places * watched), _alike_dc(best_dc))
+    for order in _candidates(row.places, way, runs, far=far):
+        worst_dc = rises.worst_dc(laid(order, row.places * watched), _alike_dc(best_dc))
         found.append((round(worst_dc, 1), order))
         best_dc = min(best_dc, found[-1][0])
     return next(order for worst_dc, order in found if worst_dc <= _alike_dc(best_dc))
@@ -159,37 +187,12 @@ def _alike_dc(best_dc: float) -> float:
     return best_dc + max(_SAME_DC, _SAME_SHARE * best_dc)
 
 
-def _laid(order: Order, beads: int) -> Order:
+def laid(order: Order, beads: int) -> Order:
+    """Return the places of the first `beads` beads: an order is cycled."""
     return (order * math.ceil(beads / len(order)))[:beads]
 
 
-def local_heat(job: Job) -> LocalHeat | None:
-    """Return the hottest place's forecast for the job's order; None for a patch.
-
-    Where a patch lies to the sensor isn't known. Simulated, never measured on a casting.
-    """
-    row, plan = _row(job), job.plan
-    if row.ring or sorted(plan.order[: plan.places]) != list(range(plan.places)):
-        return None
-    rises = Rises(row)
-    beads = plan.places * min(plan.runs, _RUNS_WATCHED)
-    laid = _laid(plan.order, beads)
-    places_dc = rises.before_each_dc(laid)
-    over_dc = [
-        place_dc - seen_dc
-        for level in (-1.0, 0.0, 1.0)
-        for place_dc, seen_dc in zip(
-            places_dc, Rises(row, job.sensor.distance_m, level).sensor_dc(laid), strict=True
-        )
-    ]
-    return LocalHeat(
-        rise_dc=round(max(places_dc), 1),
-        over_sensor_dc=round(max(over_dc), 1),
-        in_row_dc=round(rises.worst_dc(_laid(tuple(range(plan.places)), beads)), 1),
-    )
-
-
-def _row(job: Job) -> Row:
+def row_of(job: Job) -> Row:
     """Return the joint as the heat model takes it.
 
     The joint is taken to run along the part's longest side, through the middle of its
@@ -214,7 +217,7 @@ def _row(job: Job) -> Row:
         heat_j=bead_heat_j(job),
         wall_m=part.wall_m,
         cp_j_kgk=cp_j_kgk,
-        cycle_s=beat_s(job),
+        cycle_s=waited_beat_s(job),
         arc_s=bead.planned_s,
         left_m=free_m - right_m,
         right_m=right_m,

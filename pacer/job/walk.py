@@ -40,6 +40,12 @@ def beat_s(job: Job) -> float:
     return job.bead.planned_s + _peen_s(job) + HANDLING_S[0]
 
 
+def waited_beat_s(job: Job) -> float:
+    """Return the mean time from one bead to the next, s; cold: at the ceiling, its wait included."""
+    waited_s = 0.0 if job.method == "hot" else bead_wait_s(job, job.band.ceiling_c)
+    return max(beat_s(job), job.bead.planned_s + waited_s)
+
+
 def _peen_s(job: Job) -> float:
     """Return the peening of a bead, s, the mean over the runs that are peened and those left."""
     return job.bead.peen_s * (1.0 - len(unpeened_runs(job)) / job.plan.runs)
@@ -167,9 +173,15 @@ def wait_time(job: Job) -> Forecast:
     """Return the cold method's time between beads, once the part is at the ceiling, s."""
     if job.method == "hot":
         return Forecast(0.0, 0.0, 0.0)
-    ceiling_c = job.band.ceiling_c
+    likely_s, low_s, high_s = (
+        bead_wait_s(job, job.band.ceiling_c, loss) for loss in (LOSS[0], LOSS[2], LOSS[1])
+    )
+    return rounded(likely_s, low_s, high_s)
 
-    def cool_s(loss: float) -> float:
-        return _Air(job, loss).cool_s(ceiling_c + bead_rise_dc(job), ceiling_c)
 
-    return rounded(cool_s(LOSS[0]), cool_s(LOSS[2]), cool_s(LOSS[1]))
+def bead_wait_s(job: Job, at_c: float, loss: float = 1.0) -> float:
+    """Return how long the part takes to lose one bead's heat down to `at_c` in still air, s.
+
+    ``inf`` where `at_c` is not above the shop.
+    """
+    return _Air(job, loss).cool_s(at_c + bead_rise_dc(job), at_c)

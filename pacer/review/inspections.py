@@ -13,7 +13,7 @@ from pacer.review.moments import utc
 from pacer.session.events import Inspection
 from pacer.session.inspection import Imperfection, Penetrant, Proof
 from pacer.text import clean
-from pacer.trade.rows import Row, row
+from pacer.trade.rows import Row, load, row
 from pacer.units import Shown
 
 _SHA_SHOWN = 12
@@ -99,8 +99,11 @@ def _proof(loaded: Proof, shown: Shown) -> Iterator[str]:
 
 
 def imperfection_words(found: Imperfection, shown: Shown) -> str:
-    """Return one imperfection: number, name, where, how large."""
-    parts = [f"{found.number} {clean(found.name)}"]
+    """Return one imperfection: number, name, where, how large.
+
+    A number whose line in the standard nobody saw is marked so: else it reads as the standard's.
+    """
+    parts = [f"{found.number} {clean(found.name)}{_remembered(found.number)}"]
     if found.bead is not None:
         parts.append(f"at bead {found.bead}")
     if found.place:
@@ -108,6 +111,13 @@ def imperfection_words(found: Imperfection, shown: Shown) -> str:
     if found.size_m is not None:
         parts.append(shown.length_m(found.size_m))
     return ", ".join(parts)
+
+
+def _remembered(number: int) -> str:
+    for fact in load("imperfections"):
+        if fact.id == str(number) and fact.status == "from memory":
+            return f" (ISO number {fact.seen})"
+    return ""
 
 
 def _remarks(inspection: Inspection, job: Job, shown: Shown) -> Iterator[str]:
@@ -152,7 +162,7 @@ def penetrant_remarks(tested: Penetrant, shown: Shown) -> Iterator[str]:
         for fact in (row("penetrant", "N06"), row("penetrant", "N07")):
             least_s, most_s = fact.values["developer_s"]
             if not least_s <= tested.developer_s <= most_s:
-                yield f"looked at outside of {developer_span(fact)} ({fact.source}; {fact.status})"
+                yield f"looked at outside of {developer_span(fact)} ({fact.source}; {fact.seen})"
 
 
 def _beyond(tested: Penetrant, shown: Shown) -> Iterator[str]:
@@ -160,7 +170,7 @@ def _beyond(tested: Penetrant, shown: Shown) -> Iterator[str]:
     least_s, longest_s = usual_s()
     fact = row("penetrant", "N01")
     span = f"{shown.duration(least_s)} to {shown.duration(longest_s)}"
-    by = f"outside of {span} ({fact.source}; {fact.status})"
+    by = f"outside of {span} ({fact.source}; {fact.seen})"
     if tested.maker_s is not None and not least_s <= tested.maker_s <= longest_s:
         yield f"the maker's time of {shown.duration(tested.maker_s)} is {by}"
     if tested.dwell_s is not None and tested.dwell_s > longest_s:
@@ -175,7 +185,7 @@ def developer_span(fact: Row) -> str:
 
 def dwell_words(tested: Penetrant, told: Dwell, shown: Shown) -> str:
     """Return the least time told for a surface, whether it stood so long, and by whom."""
-    by = "; ".join(f"{fact.source}; {fact.status}" for fact in told.rows[-1:])
+    by = "; ".join(f"{fact.source}; {fact.seen}" for fact in told.rows[-1:])
     unsaid = "" if tested.maker_s else "with a maker's time of 5 min, the least there is; "
     short = ""
     if tested.dwell_s is not None and tested.dwell_s < told.time_s:

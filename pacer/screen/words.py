@@ -5,7 +5,7 @@ The table of words is `session/cues.py`; here only values become text.
 
 from __future__ import annotations
 
-from pacer.session.cues import CUES, EVIDENCE, Cue
+from pacer.session.cues import EVIDENCE, Cue
 from pacer.text import clean
 from pacer.units import Shown
 
@@ -19,7 +19,7 @@ def words(cue: Cue, shown: Shown) -> str:
     """
     filled = _filled(cue, shown)
     filled["because"] = because(cue, shown)
-    return clean(CUES[cue.kind].words.format_map(filled))
+    return clean(cue.words.format_map(filled))
 
 
 def because(cue: Cue, shown: Shown) -> str:

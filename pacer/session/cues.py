@@ -135,7 +135,7 @@ CUES: dict[CueKind, CueText] = {
         _S, "LOOK", "Look at the tacks: grind out and redo any that cracked"
     ),
     CueKind.READY: CueText(
-        _S, "READY", "Weld when you are: bead {bead}, place {place}; flame off and away"
+        _S, "READY", "Weld when you are: bead {bead}, place {place}; no flame on the part"
     ),
     CueKind.ALL_LAID: CueText(
         _S, "ALL LAID", "The {planned} planned beads are laid: weld another, or finish (F)"
@@ -151,7 +151,7 @@ CUES: dict[CueKind, CueText] = {
         _S, "SHORT BEAD", "{arc_s} of arc is not counted; give its length to count it"
     ),
     CueKind.PEEN: CueText(
-        _S, "PEEN", "Slag off, then light blows on the weld metal, at once, for {peen_s}"
+        _S, "PEEN", "Bead clean, then light blows on the weld metal, at once, for {peen_s}"
     ),
     CueKind.LOOK_AT_BEAD: CueText(
         _S, "LOOK", "Look at bead {bead}: crack, crater, slag; mark a crack seen with K"
@@ -190,7 +190,7 @@ CUES: dict[CueKind, CueText] = {
         _S, "POST-HEAT", "Last bead laid: bring the part to {temp_c} and hold {hold_s}"
     ),
     CueKind.BURY: CueText(
-        _S, "BURY", "Flame out, clamps loose, gloves on: cover the part now, then press"
+        _S, "BURY", "Heat off, clamps loose, gloves on: cover the part now, then press"
     ),
     CueKind.COVERED: CueText(
         _S, "COVERED", "HOT: do not move or uncover it before {until_c} at the probe"
@@ -277,6 +277,9 @@ CUES: dict[CueKind, CueText] = {
     ),
 }
 
+_COOLER = "Under the ceiling {ceiling_c}, at {temp_c}: wait for {until_c}"
+_COOL = "Cool enough, at {temp_c}: some seconds until the next bead is called"
+
 
 class Cue(msgspec.Struct, frozen=True):
     """One thing told at one moment."""
@@ -301,3 +304,13 @@ class Cue(msgspec.Struct, frozen=True):
     def word(self) -> str:
         """The giant word."""
         return CUES[self.kind].word
+
+    @property
+    def words(self) -> str:
+        """The line, its {names} not filled in: a WAIT that stands on below the ceiling says so."""
+        temp_c, ceiling_c = self.values.get("temp_c"), self.values.get("ceiling_c")
+        if self.kind is not CueKind.WAIT or temp_c is None or ceiling_c is None:
+            return CUES[self.kind].words
+        if temp_c > ceiling_c:
+            return CUES[self.kind].words
+        return _COOL if temp_c <= self.values.get("until_c", ceiling_c) else _COOLER

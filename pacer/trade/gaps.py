@@ -12,7 +12,7 @@ from typing import Literal
 
 import msgspec
 
-from pacer.trade.rows import Row, Status, row
+from pacer.trade.rows import Row, Status
 
 
 class Side(msgspec.Struct, frozen=True):
@@ -34,6 +34,7 @@ class Side(msgspec.Struct, frozen=True):
 def sides(found: Row) -> tuple[Side, ...]:
     """Return the sides of a row of the table `disagreements`.
 
+    >>> from pacer.trade.rows import row
     >>> [side.says for side in sides(row("disagreements", "D08"))]
     ['1.0', '0.95']
     """
@@ -43,11 +44,6 @@ def sides(found: Row) -> tuple[Side, ...]:
 def means(found: Row) -> str:
     """Return what follows from a disagreement for whoever decides."""
     return str(found.values["means"])
-
-
-def disagreement(row_id: str) -> tuple[Side, ...]:
-    """Return the sides of one disagreement; KeyError if there is no such row."""
-    return sides(row("disagreements", row_id))
 
 
 @functools.cache

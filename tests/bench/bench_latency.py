@@ -68,7 +68,7 @@ peen = "1 s"
 LINES = {
     "FINISH": "Fill the crater",
     "STOP": "length reached",
-    "PEEN": "Slag off",
+    "PEEN": "Bead clean",
     "READY": "Weld when you are",
 }
 """What stands in the line of words under each cue (`session/cues.py`)."""

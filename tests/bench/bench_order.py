@@ -15,7 +15,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "heat"))
 from truth_row import CASES, Case, hottest, orders
 
 from pacer.job.file.read import job_from_text
-from pacer.job.order import local_heat
+from pacer.job.local_heat import local_heat
 
 FIRST_SEED = 100
 

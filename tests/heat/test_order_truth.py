@@ -14,7 +14,8 @@ from truth_row import CASES, Case, Hottest, hottest, orders
 
 from pacer.job.file.read import job_from_text
 from pacer.job.job import Job
-from pacer.job.order import local_heat, runs_allowed, simple_order, way_of
+from pacer.job.local_heat import local_heat
+from pacer.job.order import runs_allowed, simple_order, way_of
 
 SEEDS = range(3)
 NOISE_DC = 2.0

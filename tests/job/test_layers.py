@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import get_args
 
 import msgspec
@@ -15,8 +16,10 @@ from pacer.job.layers import (
     WIDE_TO_THICK,
     Layer,
     bead_size_m,
+    coated,
     is_peened,
     layers,
+    runs_to_coat,
     unpeened_runs,
 )
 
@@ -94,12 +97,12 @@ def test_each_face_is_coated_first_where_that_is_asked() -> None:
     assert names(layers(job(butter=False)))[0] == ("root", 1, 1)
 
 
-@pytest.mark.parametrize(("runs", "coat"), [(1, 0), (2, 0), (5, 0), (6, 0), (7, 4), (8, 4), (9, 4)])
+@pytest.mark.parametrize(("runs", "coat"), [(1, 0), (3, 0), (5, 0), (6, 4), (7, 4), (8, 4), (9, 6)])
 def test_a_groove_too_small_for_coats_root_and_cap_has_no_coat(runs: int, coat: int) -> None:
-    """By hand: face and top are 11.55 mm; 6 runs are 5.64 mm wide, 2 a face and 2 of cap leave 0.
+    """By hand: a face is 11.55 mm; 5 runs are 6.17 mm wide, 2 a face leave a root and no cap.
 
-    7 runs are 5.22 mm wide: 2 a face, 2 of cap, 1 root. 8: 4.88 mm, one more to fill. 9: 4.6 mm,
-    2.51 and so 3 a face and 3 of cap, which leaves none for the root: 2 a face.
+    6 runs are 5.64 mm wide: 2 a face, 1 root, 1 of cap. 7: 5.22 mm, one more of cap, 8: 4.88 mm,
+    one more to fill. 9: 4.6 mm, 2.51 and so 3 a face, which leaves a root and 2 of cap.
     """
     made = layers(job(runs=runs, butter=True))
     assert sum(layer.runs for layer in made if layer.name == "butter") == coat
@@ -123,11 +126,15 @@ def test_a_double_v_is_turned_after_the_root_and_after_each_pair_of_layers() -> 
 
 
 def test_a_small_double_v_keeps_a_cap_on_each_side() -> None:
-    """10 mm deep, 12 runs 2.82 mm wide: 2 on each of 4 faces and 2 of cap twice leave no root.
+    """10 mm deep, 10 runs 3.09 mm wide, a face 1.87: 2 on each of 4 leave no cap on one side.
 
-    With 13, of 2.71 mm, there is one: 8, 1, 2 and 2.
+    With 11, of 2.95 mm, there is one: 8, 1, 1 and 1; 13, of 2.71 mm, leave 2 and 2.
     """
-    assert layers(job("double-V", 12, butter=True)) == layers(job("double-V", 12))
+    few = job("double-V", 10, butter=True)
+    assert layers(few) == layers(job("double-V", 10))
+    assert (coated(few), runs_to_coat(few)) == (False, 11)
+    least = [(layer.name, layer.runs) for layer in layers(job("double-V", 11, butter=True))]
+    assert least == [("butter", 4), ("butter", 4), ("root", 1), ("cap", 1), ("cap", 1)]
     made = layers(job("double-V", 13, butter=True))
     assert [(layer.name, layer.runs, layer.side) for layer in made] == [
         ("butter", 4, 2),
@@ -193,6 +200,7 @@ def test_a_groove_of_nothing_has_its_runs_all_the_same() -> None:
     """A damaged recording may hold a square joint without a gap: nothing is divided by 0."""
     made = job("square", 4, gap_m=0.0, butter=True)
     assert layers(made)[-1].last == 4
+    assert runs_to_coat(made) is None
     assert unpeened_runs(peened(made, "not root nor last"))
 
 
@@ -207,6 +215,22 @@ def test_which_runs_are_left_unpeened() -> None:
     assert not is_peened(peened(made, "not root nor last"), 11)
     assert is_peened(peened(made, "not root"), 11)
     assert unpeened_runs(peened(job(runs=1), "not root nor last")) == (1,)
+
+
+@pytest.mark.parametrize("steps", range(-4, 5))
+def test_an_exact_half_does_not_hang_on_the_last_bit(steps: int) -> None:
+    """By hand: 4 mm x 3.3 mm, a tenth more is 14.52 mm²; 25 runs are 1.32 mm wide, a face 2.5.
+
+    A half goes to the even number, so 2 on each of two faces and the root is run 5, also where a
+    processor has the depth some last bits off. Either way 3 runs of cap.
+    """
+    depth_m = 0.0033
+    for _ in range(abs(steps)):
+        depth_m = math.nextafter(depth_m, math.copysign(1.0, steps))
+    made = job("square", 25, butter=True, gap_m=0.004, depth_m=depth_m, root_face_m=0.0)
+
+    assert names(layers(made))[:2] == [("butter", 1, 4), ("root", 5, 5)]
+    assert unpeened_runs(peened(made, "not root")) == (5,)
 
 
 def test_a_joint_of_an_older_recording_has_layers() -> None:

@@ -14,10 +14,12 @@ from pacer.heat.places import Rises
 from pacer.job import order as made
 from pacer.job.file.read import job_from_text
 from pacer.job.job import BeadPlan, Job
+from pacer.job.local_heat import local_heat
 from pacer.job.order import (
     Way,
-    local_heat,
+    keeps_last,
     mirrored,
+    neighbours,
     ordered,
     rule,
     runs_allowed,
@@ -138,7 +140,7 @@ def test_no_order_that_the_rule_leaves_is_clearly_cooler(
 ) -> None:
     """All of them weighed over four runs, without the search's short cuts: within 5 % or 1 K."""
     job = job_of(places, ends, repair)
-    rises, way = Rises(made._row(job)), way_of(job)
+    rises, way = Rises(made.row_of(job)), way_of(job)
 
     def worst_dc(order: tuple[int, ...]) -> float:
         return max(rises.before_each_dc((order * 4)[: 4 * places]))
@@ -220,13 +222,68 @@ def test_a_patch_and_an_order_that_is_no_run_have_no_local_forecast() -> None:
     assert local_heat(odd) is None
 
 
-def test_the_cold_method_goes_to_the_edge_in_passes() -> None:
-    """Each next bead on a cool far place (row W18), the edge still last (no source)."""
-    job = job_from_text(
+def cold_job(places: int, ends: str) -> Job:
+    """Return a cold job with so many places of 25 mm; numbers made up for the tests."""
+    return job_from_text(
         '[job]\nmethod = "cold"\n[part]\nmetal = "grey iron"\nmass = "8 kg"\nwall = "12 mm"\n'
-        '[joint]\nends = "one at an edge"\ncrack_length = "195 mm"\n[bead]\nlength = "25 mm"\n',
+        f'[joint]\nends = "{ends}"\ncrack_length = "{places * 25 - 5} mm"\n'
+        '[bead]\nlength = "25 mm"\n',
         "made up",
     )
+
+
+@pytest.mark.parametrize("places", range(5, 13))
+def test_cold_each_next_bead_to_an_edge_is_far_from_the_last(places: int) -> None:
+    """Common practice, no source (the project's notes on the trade, section 8); also run to run.
+
+    The blind end is first as ever; the edge is last wherever the passes leave that.
+    """
+    job = cold_job(places, "one at an edge")
     order = job.plan.order
-    assert (order[0], order[-1]) == (0, 7)
-    assert all(abs(a - b) > 1 for a, b in itertools.pairwise(order[:-1]))
+    assert (len(order), order[0]) == (places, 0)
+    assert all(abs(a - b) > 1 for a, b in itertools.pairwise((*order, order[0])))
+    assert keeps_last(job) is (order[-1] == places - 1) is (places not in {5, 7})
+
+
+@pytest.mark.parametrize(
+    ("places", "ends", "least"),
+    [
+        (2, "one at an edge", 2),
+        (3, "one at an edge", 2),
+        (4, "one at an edge", 1),
+        (5, "both in the wall", 1),
+        (8, "both in the wall", 0),
+        (5, "through", 1),
+    ],
+)
+def test_cold_a_rule_that_leaves_neighbours_is_kept_with_the_fewest(
+    places: int, ends: str, least: int
+) -> None:
+    """Of all orders in passes; with three places the middle one is beside both others."""
+    job = cold_job(places, ends)
+    plan, way = job.plan, way_of(job)
+    assert neighbours(plan.order) == least * len(plan.order) // places
+    free = runs_allowed(places, way, keep_last=False)
+    assert min(map(neighbours, free)) >= least
+    assert keeps_last(job)
+    steps = " ".join(
+        line.text for line in lines(planned(job), job, Shown("metric")) if isinstance(line, Step)
+    )
+    assert ("follow on one beside them" in steps) is (least > 0)
+    assert "goes before that" not in steps
+
+
+def test_cold_the_plan_tells_which_rule_won() -> None:
+    """Five places to an edge: far from the last bead, so the edge isn't last."""
+    job = cold_job(5, "one at an edge")
+    steps = [
+        line.text for line in lines(planned(job), job, Shown("metric")) if isinstance(line, Step)
+    ]
+    assert job.plan.order == (0, 2, 4, 1, 3)
+    assert any("goes before that" in text and "the edge is not kept" in text for text in steps)
+    hot = job_of(5, "one at an edge")
+    assert hot.plan.order[-1] == 4
+    told = [
+        line.text for line in lines(planned(hot), hot, Shown("metric")) if isinstance(line, Step)
+    ]
+    assert not any("goes before that" in text for text in told)

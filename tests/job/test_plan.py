@@ -274,6 +274,19 @@ def test_what_deserves_a_word_gets_one_and_stops_nothing(lines: str, words: str)
     assert any(words in line for line in warnings(job_from_text(least + lines, "x")))
 
 
+@pytest.mark.parametrize(("process", "core"), [("TIG", True), ("MAG", False), ("MIG", False)])
+def test_an_electrode_s_core_is_a_rod_for_the_hand_and_no_wire(process: str, core: bool) -> None:
+    """Procedure notes section 11 says it of TIG; what is fed from a spool is no electrode."""
+    least = '[job]\nmethod = "hot"\n[part]\nmetal = "grey iron"\nmass = "3 kg"\n'
+    filler = f'[filler]\nprocess = "{process}"\ndesignation = "ENiFe-CI"\n'
+    (line,) = [
+        line for line in warnings(job_from_text(least + filler, "x")) if "is a covered" in line
+    ]
+
+    assert f"{process} needs a bare one" in line
+    assert ("electrode's core" in line) == core
+
+
 def told_of(metal: str, more: str = "") -> list[str]:
     """Return the warnings about a metal and about its band."""
     text = f'[job]\nmethod = "hot"\n[part]\nmetal = "{metal}"\nmass = "3 kg"\n{more}'

@@ -16,7 +16,7 @@ from pacer.errors import UserInputError
 from pacer.job.file.keys import keys
 from pacer.job.file.read import job_from_text, read_job
 from pacer.job.job import Job
-from pacer.job.metal.into_job import contradicts
+from pacer.job.metal.doubts import contradicts
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 EXAMPLE = (CONFIGS / "pump-foot-hot-sand.toml").read_text("utf-8")

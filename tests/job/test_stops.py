@@ -104,6 +104,16 @@ def told(answers: dict[str, str]) -> str:
         ({"file": "slides"}, "not ruled out: do not weld before it is"),
         ({"file": " Slides "}, "not ruled out: do not weld before it is"),
         ({"rub": "no mark", "chip": "small, crumbling"}, "not ruled out: do not weld before it is"),
+        # A mark and a rub on paper, both from memory, don't outweigh fracture (a text) and file.
+        (
+            {
+                "fracture": "silvery white, silky",
+                "file": "slides",
+                "marking": "GJL, GG or class 20-60",
+                "rub": "dark mark",
+            },
+            'rub "dark mark" speak against it, from memory only',
+        ),
     ],
 )
 @pytest.mark.parametrize("metal", ["grey iron", "unknown", "ductile iron"])

@@ -10,7 +10,7 @@ from datetime import UTC
 from pathlib import Path
 
 import pytest
-from commands import pacer
+from commands import here, pacer
 from conftest import HOT
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -311,5 +311,5 @@ def test_a_dated_import_is_a_recording_of_that_day(tmp_path: Path) -> None:
     recording = Recording(out)
     assert (recording.head.wall[:19], recording.head.tz) == ("2026-01-01T06:00:00", "+02:00")
     assert recording.head.period_s == 60.0
-    exported = pacer("export", out, "--csv", "-").fine().out.splitlines()
+    exported = here("export", out, "--csv", "-").fine().out.splitlines()
     assert exported[1:] == [f"{60 * i},t1,{250 - i}" for i in range(90)]

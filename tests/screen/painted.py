@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 import fake_desk as fd
 import msgspec
+import pytest
 from rich.color import Color
 from rich.segment import Segment
 from sensor_states import SESSIONS
@@ -64,6 +65,22 @@ def moments() -> dict[str, Snapshot]:
         kind="practice", speed=60.0, invented="simulated part", off=("sound is off: no device",)
     )
     return found
+
+
+def differing() -> dict[str, Snapshot]:
+    """Return the moments that differ in more than words: without the sensor's states."""
+    return {name: moment for name, moment in moments().items() if not name.startswith("sensor ")}
+
+
+Moments = Callable[[], dict[str, Snapshot]]
+EACH_SIZE = [
+    pytest.param((80, 24), moments, id="80x24"),
+    pytest.param((100, 30), differing, id="100x30"),
+    pytest.param((160, 45), differing, id="160x45"),
+    pytest.param((100, 30), moments, marks=pytest.mark.full, id="100x30 every moment"),
+    pytest.param((160, 45), moments, marks=pytest.mark.full, id="160x45 every moment"),
+]
+"""Sizes and moments to paint there: words have least room at the smallest size, where all are."""
 
 
 @functools.cache

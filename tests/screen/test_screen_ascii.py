@@ -20,25 +20,24 @@ PRINTABLE = frozenset(string.printable[:95])
 
 
 @pytest.mark.slow
-def test_every_painted_character_is_ascii() -> None:
-    """Every phase and alarm at three sizes, and the page of keys; letters are still there."""
+@pytest.mark.parametrize(("size", "moments"), painted.EACH_SIZE)
+def test_every_painted_character_is_ascii(size: tuple[int, int], moments: painted.Moments) -> None:
+    """Every phase and alarm, and the page of keys; letters are still there."""
 
     async def run() -> None:
         desk = fd.desk(fd.prepared())
         app = PacerApp(desk, Shown(), painted.forecast, characters="ascii")
-        async with app.run_test(size=(80, 24)) as pilot:
-            for size in ((80, 24), (100, 30), (160, 45)):
-                await pilot.resize_terminal(*size)
-                for name, snapshot in painted.moments().items():
-                    desk.now = snapshot
-                    app.live.show(painted.seen(snapshot), snapshot.state)
-                    await pilot.pause()
-                    lines = painted.lines_of(app)
-                    assert {ch for line in lines for ch in line} <= PRINTABLE, name
-                    assert {cell_len(line) for line in lines} == {size[0]}, name
-                    # Before the heat the list has the rows of the giant digits.
-                    letters = 5 if app.live.seen and app.live.seen.preparation else 8
-                    assert sum("#" in line for line in lines) >= letters, name
+        async with app.run_test(size=size) as pilot:
+            for name, snapshot in moments().items():
+                desk.now = snapshot
+                app.live.show(painted.seen(snapshot), snapshot.state)
+                await pilot.pause()
+                lines = painted.lines_of(app)
+                assert {ch for line in lines for ch in line} <= PRINTABLE, name
+                assert {cell_len(line) for line in lines} == {size[0]}, name
+                # Before the heat the list has the rows of the giant digits.
+                letters = 5 if app.live.seen and app.live.seen.preparation else 8
+                assert sum("#" in line for line in lines) >= letters, name
             await pilot.press("question_mark")
             await pilot.pause()
             assert isinstance(app.screen, KeyScreen)

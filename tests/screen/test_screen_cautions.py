@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 from collections.abc import Iterator
 from itertools import product
 
@@ -15,7 +16,7 @@ from pacer.job.sheet.sections.cautions import STAGES, Stage, cautions
 from pacer.screen.parts.cautions import FIRE_WATCH_S, Short, caution, told
 from pacer.session.state import State
 from pacer.session.work import Phase
-from pacer.trade.rows import row
+from pacer.trade.rows import Row, row
 
 COATINGS = (None, "none", "paint", "lead", "zinc", "cadmium", "chromium", "unknown")
 HOLLOWS = (None, "none", "vented", "closed", "unknown")
@@ -128,4 +129,28 @@ def test_what_the_job_does_not_ask_for_leaves_its_room_to_what_it_does() -> None
 
 def test_the_fire_watch_is_the_rows_own() -> None:
     """Half an hour: 29 CFR 1910.252(a)(2)(iii)(B), seen in a secondary page."""
-    assert FIRE_WATCH_S == 1800.0
+    assert row("cautions", "fire watch").values["watch_s"] == FIRE_WATCH_S == 1800.0
+
+
+def test_a_replay_counts_down_the_fire_watch_that_was_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """By a program whose row says another by then: the module is loaded anew beside one of 2 h."""
+
+    def later(table: str, row_id: str) -> Row:
+        found = row(table, row_id)
+        return msgspec.structs.replace(found, values={**found.values, "watch_s": 7200.0})
+
+    monkeypatch.setattr("pacer.trade.rows.row", later)
+    spec = importlib.util.find_spec("pacer.screen.parts.cautions")
+    assert spec is not None
+    assert spec.loader is not None
+    anew = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(anew)
+    state = painted.PHASES[Phase.COOL_DOWN]().state
+    last_s = max(bead.ended_s or 0.0 for bead in state.work.beads)
+
+    assert anew.row is later
+    assert "Fire watch: at least 20 min more" in {
+        short.words for short in anew.told(state, last_s + 600.0)
+    }

@@ -65,7 +65,7 @@ def rgb(name: str) -> RGB:
 
 
 def drawn(
-    theme: str, size: tuple[int, int]
+    theme: str, size: tuple[int, int], moments: painted.Moments
 ) -> Iterator[tuple[str, list[tuple[painted.Cell, ...]]]]:
     """Yield every moment's name and cells, drawn by the real application."""
     found: list[tuple[str, list[tuple[painted.Cell, ...]]]] = []
@@ -74,7 +74,7 @@ def drawn(
         desk = fd.desk(fd.prepared())
         app = PacerApp(desk, Shown(), painted.forecast, theme=theme)
         async with app.run_test(size=size) as pilot:
-            for name, snapshot in painted.moments().items():
+            for name, snapshot in moments().items():
                 app.live.show(painted.seen(painted.waits(snapshot)), snapshot.state)
                 await pilot.pause()
                 found.append((name, painted.cells_of(app)))
@@ -105,11 +105,20 @@ def test_every_pair_of_a_theme_has_contrast(theme: str, eyes: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("theme", NAMES)
-def test_everything_painted_has_contrast_and_no_red_or_blue(theme: str) -> None:
+@pytest.mark.parametrize(
+    ("theme", "moments"),
+    [
+        (NAMES[0], painted.moments),
+        *((name, painted.differing) for name in NAMES[1:]),
+        *(pytest.param(name, painted.moments, marks=pytest.mark.full) for name in NAMES[1:]),
+    ],
+)
+def test_everything_painted_has_contrast_and_no_red_or_blue(
+    theme: str, moments: painted.Moments
+) -> None:
     """Every character of every phase and alarm, for three kinds of eyes; WCAG AAA."""
     pairs: dict[tuple[RGB, RGB], str] = {}
-    for name, rows in drawn(theme, (100, 30)):
+    for name, rows in drawn(theme, (100, 30), moments):
         pairs.update(
             ((cell.ink, cell.paper), f"{name}: {cell.text}")
             for row in rows

@@ -69,8 +69,10 @@ def film(looks: Looks, rate: int, seconds: float) -> list[list[str]]:
     return films({"": looks}, rate, seconds)[""]
 
 
-def films(all_looks: dict[str, Looks], rate: int, seconds: float) -> dict[str, list[list[str]]]:
-    """Return several films, shot in one application."""
+def films(
+    all_looks: dict[str, Looks], rate: int, seconds: float, most: int = MOST_A_SECOND
+) -> dict[str, list[list[str]]]:
+    """Return several films, shot in one application, in none more than so many flashes a second."""
     found: dict[str, list[list[str]]] = {}
 
     async def run() -> None:
@@ -80,7 +82,7 @@ def films(all_looks: dict[str, Looks], rate: int, seconds: float) -> dict[str, l
             await pilot.pause()
             for name, looks in all_looks.items():
                 frames = [frame async for frame in _shot(app, pilot, looks, rate, seconds)]
-                no_flash(name, frames, rate)
+                no_flash(name, frames, rate, most)
                 found[name] = [["".join(c.text for c in row) for row in f] for f in frames]
 
     asyncio.run(run())
@@ -105,7 +107,7 @@ async def _shot(
         yield rows
 
 
-def no_flash(name: str, frames: list[list[tuple[painted.Cell, ...]]], rate: int) -> None:
+def no_flash(name: str, frames: list[list[tuple[painted.Cell, ...]]], rate: int, most: int) -> None:
     """Check every cell that changes at all."""
     for y, row in enumerate(frames[0]):
         rows = [frame[y] for frame in frames]
@@ -113,7 +115,7 @@ def no_flash(name: str, frames: list[list[tuple[painted.Cell, ...]]], rate: int)
             continue
         for x in range(len(row)):
             levels = [bright(row[x]) for row in rows]
-            assert flashes(levels, rate) <= MOST_A_SECOND, (name, x, y, levels)
+            assert flashes(levels, rate) <= most, (name, x, y, levels)
 
 
 @pytest.fixture(autouse=True)
@@ -136,12 +138,17 @@ def passing(start: Snapshot) -> Looks:
 
 
 @pytest.mark.slow
-def test_no_phase_flashes_in_ten_seconds_of_looks() -> None:
-    """4 looks a second in every phase, the clock ticking, an alarm unanswered."""
-    shots = films({name: passing(painted.waits(m)) for name, m in MOMENTS.items()}, 4, 10.0)
+@pytest.mark.parametrize("seconds", [2.0, pytest.param(10.0, marks=pytest.mark.full)])
+def test_no_phase_flashes(seconds: float) -> None:
+    """4 looks a second in every phase, the clock ticking, an alarm unanswered.
+
+    So many looks can't hold more than two flashes a second; wanted is the marks' one.
+    """
+    looks = {name: passing(painted.waits(m)) for name, m in MOMENTS.items()}
+    shots = films(looks, 4, seconds, most=1)
     assert set(shots) == set(MOMENTS)
     # The clock did tick: a film of one picture would prove nothing.
-    assert changes(["".join(frame) for frame in shots["peen"]]) >= 9
+    assert changes(["".join(frame) for frame in shots["peen"]]) >= seconds - 1
 
 
 @pytest.mark.slow

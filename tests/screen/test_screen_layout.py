@@ -77,12 +77,11 @@ def test_word_time_and_temperature_are_high_enough(
     shown_as(fd.burning().snapshot(), size, burning)
 
 
-MOMENTS = painted.moments()
-
-
 @pytest.mark.slow
-@pytest.mark.parametrize("size", SIZES)
-def test_every_phase_fills_the_screen_without_clipping(size: tuple[int, int]) -> None:
+@pytest.mark.parametrize(("size", "moments"), painted.EACH_SIZE)
+def test_every_phase_fills_the_screen_without_clipping(
+    size: tuple[int, int], moments: painted.Moments
+) -> None:
     """Every panel lies inside its parent, none over another, and what matters isn't cut."""
     width, height = size
 
@@ -90,7 +89,7 @@ def test_every_phase_fills_the_screen_without_clipping(size: tuple[int, int]) ->
         desk = fd.desk(fd.prepared())
         app = PacerApp(desk, Shown(), painted.forecast)
         async with app.run_test(size=size) as pilot:
-            for name, snapshot in MOMENTS.items():
+            for name, snapshot in moments().items():
                 # At real speed: where time runs fast looks are rationed.
                 desk.now = replace(snapshot, speed=1.0)
                 app.look()
@@ -202,7 +201,7 @@ def test_every_state_is_told_apart_in_plain_text() -> None:
         app = PacerApp(desk, Shown(), painted.forecast)
         async with app.run_test(size=(80, 24)) as pilot:
             for name in painted.PHASES:
-                desk.now = MOMENTS[name]
+                desk.now = painted.moments()[name]
                 app.look()
                 await pilot.pause()
                 region = app.live.query_one(Word).region
@@ -273,7 +272,7 @@ def test_refreshing_leaks_nothing() -> None:
         app = PacerApp(fd.desk(fd.waiting()), Shown())
         async with app.run_test(size=(100, 30)) as pilot:
             before = await _objects_after(app, pilot, 100)
-            after = await _objects_after(app, pilot, 600)
-            assert after - before < 300
+            after = await _objects_after(app, pilot, 400)
+            assert after - before < 200
 
     asyncio.run(run())

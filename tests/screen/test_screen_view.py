@@ -215,6 +215,20 @@ def test_log_not_saved_takes_over_and_other_trouble_does_not() -> None:
     assert (mute.word, mute.trouble) == ("WAIT", "no sound: no device")
 
 
+@pytest.mark.parametrize(
+    ("temp_c", "line"),
+    [
+        (304.0, "Past the ceiling 300 °C, at 304 °C: wait for 295 °C"),
+        (299.0, "Under the ceiling 300 °C, at 299 °C: wait for 295 °C"),
+        (294.0, "Cool enough, at 294 °C: some seconds until the next bead is called"),
+    ],
+)
+def test_a_wait_below_the_ceiling_is_not_told_as_past_it(temp_c: float, line: str) -> None:
+    """Some seconds pass until a bead is called by a reading that is cool enough (session/band.py)."""
+    shown = seen(fd.waiting(312.0).ramp(temp_c).read(temp_c, 1.0))
+    assert (shown.word, shown.words) == ("WAIT", line)
+
+
 def test_a_refused_press_says_why_for_a_moment() -> None:
     """CANNOT holds the line of words for 8 s, the giant word stays."""
     session = fd.waiting().press("next")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 
@@ -20,8 +21,8 @@ from pacer.session.phases.table import FOLLOWS, diagram
 from pacer.session.state import State
 from pacer.session.work import Phase
 
-_MANY = settings(
-    max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+_SOME = settings(
+    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 
@@ -47,7 +48,7 @@ def _walk(job: Job, events: list[AnyEvent], wakes: list[int]) -> tuple[State, li
 
 
 @pytest.mark.slow
-@_MANY
+@_SOME
 @given(events=sessions(), wakes=st.lists(st.integers(0, 999), max_size=3))
 def test_waking_more_often_changes_nothing(
     job: Job, events: list[AnyEvent], wakes: list[int]
@@ -57,7 +58,7 @@ def test_waking_more_often_changes_nothing(
 
 
 @pytest.mark.slow
-@_MANY
+@_SOME
 @given(
     events=sessions(),
     beside=st.lists(st.tuples(st.integers(0, 40), st.integers(-2000, 0), not_folded()), max_size=9),
@@ -87,7 +88,7 @@ def test_what_is_written_beside_the_facts_changes_nothing(
 
 
 @pytest.mark.slow
-@_MANY
+@_SOME
 @given(events=sessions(), cut=st.integers(0, 60))
 def test_folding_in_two_parts_is_folding_at_once(
     job: Job, events: list[AnyEvent], cut: int
@@ -105,7 +106,7 @@ def test_folding_in_two_parts_is_folding_at_once(
 
 
 @pytest.mark.slow
-@_MANY
+@_SOME
 @given(events=sessions())
 def test_cues_come_in_order_of_time_and_deadlines_never_lie_in_the_past(
     job: Job, events: list[AnyEvent]
@@ -119,7 +120,7 @@ def test_cues_come_in_order_of_time_and_deadlines_never_lie_in_the_past(
 
 
 @pytest.mark.slow
-@_MANY
+@_SOME
 @given(events=sessions())
 def test_rules_never_answer_each_other_for_ever(job: Job, events: list[AnyEvent]) -> None:
     """After every event, letting the instant pass leaves nothing due at it."""
@@ -136,7 +137,7 @@ def test_rules_never_answer_each_other_for_ever(job: Job, events: list[AnyEvent]
 
 
 @pytest.mark.slow
-@_MANY
+@_SOME
 @given(events=sessions())
 def test_phases_follow_each_other_as_the_table_says(job: Job, events: list[AnyEvent]) -> None:
     """The graph in DEVELOPERS.md is what the rules do, undo left aside."""
@@ -162,7 +163,7 @@ def _path(a: Phase, b: Phase, length: int = 3) -> bool:
 
 
 @pytest.mark.slow
-@_MANY
+@_SOME
 @given(events=sessions())
 def test_a_bead_is_never_called_out_of_band_or_unread(job: Job, events: list[AnyEvent]) -> None:
     """READY only with a believed reading between floor and ceiling, carried by the cue.
@@ -180,6 +181,26 @@ def test_a_bead_is_never_called_out_of_band_or_unread(job: Job, events: list[Any
             temp_c = cue.values["temp_c"]
             assert temp_c <= band.ceiling_c + 0.05
             assert band.floor_c is None or temp_c >= band.floor_c - 0.05
+
+
+@pytest.mark.full
+@pytest.mark.parametrize(
+    "holds",
+    [
+        test_waking_more_often_changes_nothing,
+        test_what_is_written_beside_the_facts_changes_nothing,
+        test_folding_in_two_parts_is_folding_at_once,
+        test_cues_come_in_order_of_time_and_deadlines_never_lie_in_the_past,
+        test_rules_never_answer_each_other_for_ever,
+        test_phases_follow_each_other_as_the_table_says,
+        test_a_bead_is_never_called_out_of_band_or_unread,
+    ],
+    ids=lambda holds: holds.__name__,
+)
+def test_it_holds_for_a_thousand_sessions(holds: Callable[..., None], job: Job) -> None:
+    """Each of the above, with other sessions every time."""
+    for _ in range(13):
+        holds(job=job)
 
 
 def test_every_phase_is_reachable_and_can_end() -> None:

@@ -40,7 +40,7 @@ from pacer.session.state import State
 from pacer.session.work import Phase
 
 K = CueKind
-SEEDS, MANY = range(3), range(100)
+SEEDS, MANY = range(2), range(100)
 NAMED = [name for name, fault in FAULTS.items() if fault.right]
 UNNAMED = [name for name, fault in FAULTS.items() if not fault.right]
 
@@ -66,7 +66,7 @@ def whole(job: Job, name: str, found: list[Score]) -> Row:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", NAMED)
 def test_a_fault_gets_its_name_in_time(hot_job: Job, name: str) -> None:
-    """Each of three traces: a right name, within the fault's own bound, and no wrong one."""
+    """Each of two traces: a right name, within the fault's own bound, and no wrong one."""
     for found in scores(hot_job, name, SEEDS):
         assert found.found_s is not None, found
         assert found.found_s <= FAULTS[name].within_s, found

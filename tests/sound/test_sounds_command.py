@@ -12,7 +12,7 @@ from math import atan, pi
 from pathlib import Path
 
 import pytest
-from commands import pacer
+from commands import here, pacer
 
 from pacer.cli import sounds as command_module
 from pacer.cli.main import main
@@ -48,7 +48,7 @@ def test_the_list_shows_every_sound_and_what_works_here(settings: Path) -> None:
 @pytest.mark.slow
 def test_the_ladder_goes_down_to_one_row_and_gives_the_rule(settings: Path) -> None:
     """Rows as labelled, and the height for 22 minutes of arc."""
-    lines = pacer("sounds", "--quiet").out.splitlines()
+    lines = here("sounds", "--quiet").out.splitlines()
     at = [i for i, line in enumerate(lines) if line.split(" ")[1:2] in (["rows"], ["row"])]
     rows = [int(lines[i].split()[0]) for i in at]
     assert rows == sorted(rows, reverse=True)
@@ -96,7 +96,7 @@ def test_wav_files_can_be_heard_anywhere(settings: Path, tmp_path: Path) -> None
         with wave.open(str(folder / f"{name}.wav")) as file:
             seconds = file.getnframes() / file.getframerate()
         assert seconds == pytest.approx(pattern.length_s, abs=1e-3)
-    again = pacer("sounds", "stop", "--wav", folder)
+    again = here("sounds", "stop", "--wav", folder)
     assert again.code == 2
     assert again.err == f"pacer: {folder / 'stop.wav'}: exists already\n"
 
@@ -104,11 +104,11 @@ def test_wav_files_can_be_heard_anywhere(settings: Path, tmp_path: Path) -> None
 @pytest.mark.slow
 def test_mistakes_are_one_line(settings: Path, tmp_path: Path) -> None:
     """An unknown name with the nearest one; a folder that can't be."""
-    done = pacer("sounds", "finsh")
+    done = here("sounds", "finsh")
     assert (done.code, done.out) == (2, "")
     assert done.err == 'pacer: sounds: no sound "finsh"; did you mean "finish"?\n'
     (tmp_path / "file").write_text("")
-    done = pacer("sounds", "--wav", tmp_path / "file" / "x")
+    done = here("sounds", "--wav", tmp_path / "file" / "x")
     assert done.code == 2
     assert done.err.count("\n") == 1
     assert "cannot be written" in done.err

@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from pacer.trade.gaps import disagreement, means, not_seen, sides
-from pacer.trade.rows import STATUSES, TABLES, Row, load
+from pacer.trade.gaps import means, not_seen, sides
+from pacer.trade.rows import STATUSES, TABLES, Row, load, row
 
 DISAGREEMENTS = load("disagreements")
 each = pytest.mark.parametrize("found", DISAGREEMENTS, ids=[found.id for found in DISAGREEMENTS])
@@ -56,12 +56,10 @@ def test_a_side_that_names_a_row_has_the_rows_status(found: Row) -> None:
 
 def test_the_program_never_takes_the_middle() -> None:
     """D01: six preheats stand side by side, each with who says so, and no mean of them."""
-    kept = disagreement("D01")
+    kept = sides(row("disagreements", "D01"))
 
     assert len(kept) == 6
     assert "yours to set" in means(DISAGREEMENTS[0])
-    with pytest.raises(KeyError, match="no row D99"):
-        disagreement("D99")
 
 
 @pytest.mark.parametrize(

@@ -7,11 +7,19 @@ from typing import Any, NamedTuple
 
 import msgspec
 
-from pacer.cli.asking import ask, ask_photo, may_write, noted
+from pacer.cli.asking import ask, ask_photo, may_write, noted, tell_commands
 from pacer.cli.inspection.imperfections import imperfection, listed
 from pacer.cli.inspection.looks import LOOKS
-from pacer.cli.inspection.members import HEARD, RESULTS, contradiction, inspection, member
+from pacer.cli.inspection.members import (
+    HEARD,
+    RESULTS,
+    contradiction,
+    in_usual_unit,
+    inspection,
+    member,
+)
 from pacer.cli.repair_answers import one_of
+from pacer.errors import UserInputError
 from pacer.job.columns import laid_out
 from pacer.job.penetrant import Dwell
 from pacer.recording.limits import MOST_IMPERFECTIONS
@@ -61,12 +69,14 @@ def asked(recording: Recording, shown: Shown) -> Asked | None:
     """Ask look by look, show what would be written, ask once more; None: write nothing.
 
     A wrong answer is told in a line and asked again. The end of input (Ctrl+D) leaves the
-    look that is being asked about; those before it are kept and shown.
+    look that is being asked about; those before it are kept and shown. What was answered and
+    is not to be written is printed as commands that would write it.
     """
     print(f"{recording.name}: {clean(recording.head.job.title)}")
     print("Which looks were done? Enter: not done, not known. Ctrl+D: no more looks.\n")
     made: list[Inspection] = []
     options: list[list[str]] = []
+    said: list[str] = []
     try:
         for look in LOOKS:
             said = [f"--look={look}"]
@@ -77,7 +87,11 @@ def asked(recording: Recording, shown: Shown) -> Asked | None:
             print()
     except EOFError:
         print()
+        if len(said) > 1:
+            # Half of a look: enough is missing that it can't be taken for the whole of it.
+            tell_commands("inspect", recording.path, [said])
     if not made:
+        print("nothing written")
         return None
     try:
         who: list[str] = []
@@ -88,30 +102,34 @@ def asked(recording: Recording, shown: Shown) -> Asked | None:
         for each in made:
             for line in inspection_lines(each, recording.head.job, shown):
                 print("\n".join(laid_out(line)))
-        return Asked(made, options) if may_write(recording.name) else None
+        if may_write(recording.name):
+            return Asked(made, options)
     except EOFError:
         print()
-        return None
+    tell_commands("inspect", recording.path, options)
+    return None
 
 
 def _look(look: Look, recording: Recording, shown: Shown, said: list[str]) -> Inspection | None:
-    """Ask about one look until its answers go together; they are added to `said` as options."""
+    """Ask about one look until its answers go together.
+
+    They are added as options to `said`, which names the look, each as it is answered.
+    """
     while True:
-        options: list[str] = []
+        del said[1:]
         result = ask(
             look.upper(),
-            noted("result", options, lambda answer: one_of(answer, RESULTS, "found")),
+            noted("result", said, lambda answer: one_of(answer, RESULTS, "found")),
             means=LOOKS[look].tells,
             choices=RESULTS,
         )
         if result is None:
             return None
-        made = _seen(look, result, recording, shown, options)
+        made = _seen(look, result, recording, shown, said)
         wrong = contradiction(inspection(look, result, made))
         if wrong is None:
             break
         print("\n".join(laid_out(f"{wrong[1]}. Once more:")))
-    said += options
     made.update(ask("Anything else, in words?", _taking("text", shown, said)) or {})
     photo = "A photo? its file; the name and a checksum are kept"
     made.update(ask_photo(photo, _taking("photo", shown, said)) or {})
@@ -133,7 +151,16 @@ def _seen(
 
 
 def _taking(name: str, shown: Shown, said: list[str]) -> Callable[[str], dict[str, Any]]:
-    return noted(name, said, lambda answer: member(name, answer, "found", shown))
+    take = noted(name, said, lambda answer: member(name, answer, "found", shown))
+
+    def taken(answer: str) -> dict[str, Any]:
+        with_unit = in_usual_unit(name, answer, shown.system)
+        made = take(with_unit)
+        if with_unit != answer:
+            print(f"  taken as {with_unit}")
+        return made
+
+    return taken
 
 
 def _asked(name: str, shown: Shown, said: list[str]) -> dict[str, Any]:
@@ -156,7 +183,7 @@ def _tell_dwell(made: dict[str, Any], shown: Shown) -> None:
 def _developer_rows() -> str:
     parts = [row("penetrant", "N05").told]
     for fact in (row("penetrant", "N06"), row("penetrant", "N07")):
-        parts.append(f"look {developer_span(fact)} after it ({fact.source}; {fact.status})")
+        parts.append(f"look {developer_span(fact)} after it ({fact.source}; {fact.seen})")
     return "; ".join(parts)
 
 
@@ -164,14 +191,18 @@ def _imperfections(recording: Recording, said: list[str]) -> Iterator[Imperfecti
     """Ask for one after the other; `?` shows the table."""
     text = "Which? number or words, then bead, place, size: 1046 bead 3 2 mm"
     means = "ISO 6520-1; a place after at: stray arc at the left end; ? shows all of them"
-    for _ in range(MOST_IMPERFECTIONS):
-        found = ask(
-            text,
-            noted("imperfection", said, lambda answer: imperfection(answer, "found", recording)),
-            means=means,
-            listed=listed,
-        )
+    made: list[Imperfection] = []
+
+    def another(answer: str) -> Imperfection:
+        found = imperfection(answer, "found", recording)
+        if found in made:
+            raise UserInputError(f'"{clean(answer, 60)}": kept already; another one, or Enter')
+        return found
+
+    while len(made) < MOST_IMPERFECTIONS:
+        found = ask(text, noted("imperfection", said, another), means=means, listed=listed)
         if found is None:
             return
+        made.append(found)
         yield found
         text, means = "Another one? Enter: no more", ""

@@ -15,7 +15,13 @@ from pacer.cli.asking import agreed, as_commands
 from pacer.cli.inspection.asked import Asked, asked
 from pacer.cli.inspection.imperfections import imperfection
 from pacer.cli.inspection.looks import GOES_WITH, LOOKS
-from pacer.cli.inspection.members import RESULTS, contradiction, inspection, member
+from pacer.cli.inspection.members import (
+    RESULTS,
+    contradiction,
+    in_usual_unit,
+    inspection,
+    member,
+)
 from pacer.cli.repair_answers import one_of
 from pacer.cli.told import tell_written
 from pacer.clock import BootClock, stamp
@@ -26,6 +32,7 @@ from pacer.recording.reader import Recording
 from pacer.review.inspections import inspection_json, inspection_lines
 from pacer.run.afterwards import append_afterwards, check_writable
 from pacer.session.events import Inspection
+from pacer.session.inspection import Imperfection
 from pacer.settings import read_settings
 from pacer.text import clean
 from pacer.units import Shown
@@ -54,7 +61,6 @@ def inspect(args: argparse.Namespace) -> int:
             'found", and what is known of it (pacer inspect --help)'
         )
     if told is None:
-        print("nothing written")
         return 1
     for look in _write(recording, told, said=not args.json):
         if args.json:
@@ -79,9 +85,7 @@ def offer(path: Path, shown: Shown) -> None:
         recording = Recording(path)
         check_writable(recording)
         told = asked(recording, shown)
-        if told is None:
-            print("nothing written")
-        else:
+        if told is not None:
             _write(recording, told, said=True)
     except EOFError:
         print()
@@ -132,12 +136,31 @@ def from_options(
     made: dict[str, Any] = {}
     for name in OPTIONS:
         if name in given:
-            made.update(member(name, given[name], _option(name), shown))
-    found = tuple(imperfection(text, "--imperfection", recording) for text in imperfections)
+            made.update(member(name, _with_unit(name, given[name], shown), _option(name), shown))
+    found = _each_once(imperfections, recording)
     whole = inspection(look, result or "imperfections found", {**made, "imperfections": found})
     if (wrong := contradiction(whole)) is not None:
         raise UserInputError(f"{_option(wrong[0])}: {wrong[1]}")
     return whole
+
+
+def _with_unit(name: str, text: str, shown: Shown) -> str:
+    """Return an answer whose bare number has the shop's unit, and say what it was taken as."""
+    with_unit = in_usual_unit(name, text.strip(), shown.system)
+    if with_unit != text.strip():
+        print(f"{_option(name)}: taken as {with_unit}", file=sys.stderr)
+    return with_unit
+
+
+def _each_once(texts: Sequence[str], recording: Recording) -> tuple[Imperfection, ...]:
+    """Return the imperfections told of; the same one told twice is one, and that is said."""
+    made: dict[Imperfection, None] = {}
+    for text in texts:
+        found = imperfection(text, "--imperfection", recording)
+        if found in made:
+            print(f'--imperfection "{clean(text, 60)}": told twice, kept once', file=sys.stderr)
+        made[found] = None
+    return tuple(made)
 
 
 def _option(name: str) -> str:

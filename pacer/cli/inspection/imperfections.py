@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from pacer.cli.repair_answers import bead_number, more_than_nothing
 from pacer.errors import UserInputError
+from pacer.job.columns import laid_out
 from pacer.recording.reader import Recording
 from pacer.session.inspection import Imperfection
 from pacer.text import clean
@@ -27,17 +28,26 @@ class Known(NamedTuple):
 
     number: int
     name: str
+    seen: str
+    "How far the table's source was seen, with how sure a memory is."
 
 
 @functools.cache
 def known() -> tuple[Known, ...]:
     """Return those of `trade/imperfections.toml`, in its order."""
-    return tuple(Known(int(row.id), row.about) for row in load("imperfections"))
+    return tuple(Known(int(row.id), row.about, row.seen) for row in load("imperfections"))
 
 
 def listed() -> list[str]:
-    """Return the whole table, a line each."""
-    return [f"{each.number:>5}  {each.name}" for each in known()]
+    """Return the whole table, a line each, and last how far its numbers and names were seen."""
+    usual, *_ = load("imperfections")
+    lines = []
+    for each in known():
+        mark = "" if each.seen == usual.seen else f" ({each.seen})"
+        lines.append(f"{each.number:>5}  {each.name}{mark}")
+    # At the end, for the table is longer than most screens are high.
+    said = f"Where nothing else is said, number and name are from {usual.source}; {usual.seen}."
+    return [*lines, *laid_out(said)]
 
 
 def find(text: str, where: str) -> Known:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any, cast, get_args
+from typing import Any, get_args
 
 from pacer.cli.inspection.looks import GOES_WITH
 from pacer.cli.repair_answers import (
@@ -16,12 +16,13 @@ from pacer.cli.repair_answers import (
     yes_or_no,
 )
 from pacer.errors import UserInputError
+from pacer.job.file.typed import with_usual_unit
 from pacer.job.penetrant import Refused, dwell
 from pacer.recording.limits import wrong_in
 from pacer.session.events import Inspection
 from pacer.session.inspection import Look, Looked, Penetrant, Proof, RingHeard
 from pacer.text import clean
-from pacer.units import Kind, Shown
+from pacer.units import Kind, Shown, System
 
 RESULTS: tuple[Looked, ...] = get_args(Looked)
 HEARD: tuple[RingHeard, ...] = get_args(RingHeard)
@@ -39,6 +40,21 @@ _QUANTITIES: dict[str, tuple[str, Kind]] = {
 _WORDS = ("product", "liquid", "grade", "by")
 _YES_OR_NO = ("from_service", "opened", "welded")
 _SECTION = re.compile(r"(.+?)\s*[x×*]\s*(.+)")
+
+
+def in_usual_unit(name: str, text: str, system: System) -> str:
+    """Return an answer with the unit that its bare numbers are taken in, a load as it is.
+
+    >>> in_usual_unit("section", "40 x 20", "metric"), in_usual_unit("surface", "70", "us")
+    ('40 mm x 20 mm', '70 degF')
+    """
+    if name == "section":
+        sides = [with_usual_unit(side, "length", system) for side in _sides(text)]
+        # `40 x 20 mm`: the unit is said once.
+        as_typed = any(side in sides for side in _sides(text))
+        return text if as_typed else " x ".join(sides)
+    kind = "temperature" if name == "surface" else _QUANTITIES.get(name, ("", None))[1]
+    return text if kind is None else with_usual_unit(text, kind, system)
 
 
 def member(name: str, text: str, where: str, shown: Shown) -> dict[str, Any]:
@@ -84,10 +100,10 @@ def _surface_c(text: str, where: str, shown: Shown) -> float:
 
 def _section(text: str, where: str) -> dict[str, float]:
     """Return `40 mm x 20 mm`, the second along the load, or the diameter of a round one."""
-    sides = _SECTION.fullmatch(text.strip())
-    if sides is None:
+    width, *more = _sides(text)
+    if not more:
         return {"diameter_m": more_than_nothing(text, "length", where)}
-    width, height = sides.groups()
+    (height,) = more
     if width.replace(".", "", 1).isdigit():
         # `40 x 20 mm`: the unit is said once.
         width += re.sub(r"^[\d.,/ -]+", "", height)
@@ -95,6 +111,12 @@ def _section(text: str, where: str) -> dict[str, float]:
         "width_m": more_than_nothing(width, "length", where),
         "height_m": more_than_nothing(height, "length", where),
     }
+
+
+def _sides(text: str) -> tuple[str, ...]:
+    """Return width and height, or the diameter alone."""
+    sides = _SECTION.fullmatch(text.strip())
+    return (text.strip(),) if sides is None else sides.groups()
 
 
 def inspection(look: Look, result: Looked, made: Mapping[str, Any]) -> Inspection:
@@ -118,15 +140,11 @@ def contradiction(look: Inspection) -> tuple[str, str] | None:
         return "imperfection", 'none is named with "imperfections found"; expected at least one'
     if look.result == "nothing found" and look.ring == "dull":
         return "heard", 'a dull ring is no "nothing found"; expected "not judged" or what was found'
-    if look.welded and look.opened is False:
-        return "welded", "not opened from behind, so not welded there; expected yes to both, or no"
+    if look.welded and not look.opened:
+        said = "opened is not said" if look.opened is None else "not opened from behind"
+        return "welded", f"{said}, so not welded there; expected yes to both, or no"
     return None
 
 
 def _taken(rest: dict[str, Any], names: tuple[str, ...]) -> dict[str, Any]:
     return {name: rest.pop(name) for name in names if name in rest}
-
-
-def look_named(text: str, where: str) -> Look:
-    """Return the look that is meant; raises `UserInputError`."""
-    return cast("Look", one_of(text, get_args(Look), where))

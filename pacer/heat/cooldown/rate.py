@@ -17,6 +17,7 @@ from pacer.heat.draws import normals
 Floats = npt.NDArray[np.float64]
 
 MEAN_S, LEAST_S = 1800.0, 900.0
+_FIRST_S = 4.0 * 3600.0
 _LONGEST_S = 14.0 * 86400.0
 
 
@@ -51,6 +52,20 @@ def usual_rate_c_h(prior: Prior, temp_c: float) -> tuple[float, float, float]:
     ends_c = curves.at(np.stack([begin_s, end_s], axis=1))
     rates = np.where(at_s < _LONGEST_S, ends_c[:, 0] - ends_c[:, 1], 0.0)
     rates = np.maximum(rates / (end_s - begin_s) * 3600.0, 0.0)
+    low, high = np.quantile(rates[1:], [0.1, 0.9])
+    return float(min(low, rates[0])), float(rates[0]), float(max(high, rates[0]))
+
+
+def first_rate_c_h(prior: Prior) -> tuple[float, float, float]:
+    """Return low, likely and high greatest 30-minute mean of the first hours, °C/h.
+
+    80 %, from the prior alone: how fast this part begins to cool in this cover.
+    """
+    z = np.concatenate([np.zeros((1, len(prior.mean))), normals(len(prior.mean))])
+    begin_s = np.linspace(0.0, _FIRST_S, 25)
+    curves = curves_of(prior, z)
+    falls_dc = np.max(curves.at(begin_s) - curves.at(begin_s + MEAN_S), axis=1)
+    rates = np.maximum(falls_dc, 0.0) / MEAN_S * 3600.0
     low, high = np.quantile(rates[1:], [0.1, 0.9])
     return float(min(low, rates[0])), float(rates[0]), float(max(high, rates[0]))
 

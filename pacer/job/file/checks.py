@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from pacer.heat.part import RHO_KG_M3
-from pacer.job.file.fill import Filled
+from pacer.job.file.fill import THIN_BEAD_M, THIN_WALL_M, THIN_WALL_WORDS, Filled
 from pacer.job.file.keys import keys
 from pacer.job.file.values import Fault
 from pacer.job.groove import bead_section_m2, groove_area_m2, runs_for
@@ -20,7 +20,6 @@ from pacer.job.stops import FACTS, stops
 NARROWEST_BAND_DC = 5.0
 "Twice the tolerance of a type K sensor, class 2 (row K2, from memory)."
 COLD_MARGIN_DC = 10.0
-THIN_WALL_M, THIN_BEAD_M = 0.005, 0.013
 SHORTEST_BEAD_S = 5.0
 MOST_BEADS = 1000
 _SLACK_M = 0.00005
@@ -220,8 +219,8 @@ def _bead(filled: Filled) -> Iterator[Fault]:
     length_m, travel_m_s = filled["bead.length"], filled["bead.travel"]
     if filled["part.wall"] < THIN_WALL_M and length_m > THIN_BEAD_M:
         text = (
-            "walls under 5 mm take beads of at most 13 mm "
-            '(row B03, seen in a secondary page); write "13 mm"'
+            f"very thin castings take beads of at most {THIN_BEAD_M * 1e3:g} mm (row B03, seen in a "
+            f'secondary page; thin is {THIN_WALL_WORDS}); write "{THIN_BEAD_M * 1e3:g} mm"'
         )
         yield Fault(("bead.length", "part.wall"), text)
     if length_m > filled["joint.crack_length"]:

@@ -19,6 +19,11 @@ ANGLES_DEG = {"single-V": 60.0, "double-V": 60.0, "U": 20.0, "fillet weld": 90.0
 DESIGNATIONS = {"111": "ENiFe-CI", "141": "ERNi-1", "135": "ERNi-CI", "131": "ERNi-CI"}
 _DESIGNATION_WHY = {"111": "row F01b for the choice of nickel-iron, seen in a secondary page"}
 _BARE_WHY = "bare nickel: common practice, no source; its name from memory"
+THIN_WALL_M = 0.005
+'A thinner wall is thin. Our choice: no source gives a number, row B03 says "very thin".'
+THIN_WALL_WORDS = f"a wall under {THIN_WALL_M * 1e3:g} mm, our choice"
+BEAD_M, THIN_BEAD_M = (row("beads", name).values["length_mm"] / 1e3 for name in ("B02", "B03"))
+_USUAL_A_MM, _LEAST_A_MM = 26.0, 20.0
 COLD_CEILING_C = 60.0
 _COLD_CEILING_WHY = "row B13, common practice; against it: row W18, a cooler one"
 
@@ -73,13 +78,14 @@ def fill(given: dict[str, Any]) -> Filled:
 
 
 def _bead_length(filled: Filled) -> None:
-    thin, joint_m = filled["part.wall"] < 0.005, filled["joint.crack_length"]
-    most_m, known = (0.013, "B03") if thin else (0.025, "B02")
+    thin, joint_m = filled["part.wall"] < THIN_WALL_M, filled["joint.crack_length"]
+    most_m, known = (THIN_BEAD_M, "B03") if thin else (BEAD_M, "B02")
     if joint_m < most_m:
         filled.default("bead.length", joint_m, f"the whole joint, within row {known}")
     else:
-        wall = "in walls under 5 mm, " if thin else ""
-        filled.default("bead.length", most_m, f"{wall}row {known}, seen in a secondary page")
+        wall = f"; thin is {THIN_WALL_WORDS}" if thin else ""
+        why = f"row {known}, seen in a secondary page{wall}"
+        filled.default("bead.length", most_m, why)
 
 
 def _part(filled: Filled) -> None:
@@ -146,14 +152,18 @@ def _current_a(filled: Filled, process: Row) -> tuple[float, str]:
         name = process.values["names"][0]
         return process.values["amps_a"], f"customary for {name}; common practice, no source"
     diameter_m: float = filled["filler.diameter"]
-    known = current_range_a(diameter_m)
+    known, cold = current_range_a(diameter_m), filled["job.method"] == "cold"
+    asks = "; the cold method asks for the least" if cold else ""
     if known:
-        return sum(known) / 2.0, (
-            "middle of trade row F06 for the diameter; common practice (each maker differs)"
+        amps_a, where = (known[0], "lower end") if cold else (sum(known) / 2.0, "middle")
+        return amps_a, (
+            f"{where} of trade row F06 for the diameter{asks}; common practice (each maker differs)"
         )
-    # It passes through the middle of the first row.
-    return float(round(26.0 * diameter_m * 1000.0)), (
-        "26 A for each mm of diameter, which row F06 does not have; our choice, no source"
+    # They pass through the lower end and the middle of the first row.
+    a_mm = _LEAST_A_MM if cold else _USUAL_A_MM
+    return float(round(a_mm * diameter_m * 1000.0)), (
+        f"{a_mm:g} A for each mm of diameter, which row F06 does not have{asks}; "
+        "our choice, no source"
     )
 
 

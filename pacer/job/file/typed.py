@@ -60,6 +60,20 @@ def usual_unit(key: Key, system: units.System) -> str:
     return "" if found is None else found[2 if system == "us" else 1]
 
 
+def with_usual_unit(text: str, kind: units.Kind, system: units.System) -> str:
+    """Return a bare number with the unit it is taken in; anything else, and a load, as it is.
+
+    Of a load a bare number stays bare: a weight that hung there and a force are both usual.
+
+    >>> with_usual_unit("40", "length", "metric"), with_usual_unit("2", "force", "metric")
+    ('40 mm', '2')
+    """
+    found, text = _UNITS.get(kind), text.strip()
+    if found is None or not _BARE.fullmatch(text):
+        return text
+    return f"{text} {found[2 if system == 'us' else 1]}"
+
+
 def typed(key: Key, text: str, system: units.System = "metric") -> Typed:
     """Return a typed answer as the file will have it.
 

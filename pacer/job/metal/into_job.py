@@ -1,4 +1,4 @@
-"""What shop tests found, written into the text of a job file; and what a job says against it.
+"""What shop tests found, written into the text of a job file.
 
 `[tests]` holds each answer with its evidence in a comment, and what is left. A comment of
 ours begins with a mark and is written anew; the user's own stay, before it. A metal that the
@@ -16,12 +16,10 @@ from pacer.errors import UserInputError
 from pacer.job.file.toml_tables import before_next_table
 from pacer.job.file.toml_text import ended, with_line_ends_of
 from pacer.job.file.values import shown
-from pacer.job.job import Job, Metal
+from pacer.job.job import Metal
 from pacer.job.metal.answers import LEFT
 from pacer.job.metal.identified import Identified
-from pacer.job.metal.shop_tests import METALS, Answer, answers_of, shop_tests
-from pacer.job.metal.standing import Standing, answers_told, left_of, standings
-from pacer.job.metal.white import rim_told, white_likely, white_told
+from pacer.job.metal.shop_tests import METALS, Answer, shop_tests
 from pacer.text import clean
 
 if TYPE_CHECKING:
@@ -130,51 +128,6 @@ def written(
             "write plain [part] and [tests] tables"
         )
     return made
-
-
-def contradicts(job: Job) -> list[str]:
-    """Return lines where the shop tests in a job file speak against its metal, or aren't known.
-
-    For `pacer plan`. What white iron is likely for stops the job and isn't told again here.
-    """
-    given = {
-        key.removeprefix("tests."): word
-        for key, word in job.facts.items()
-        if key.startswith("tests.") and key != f"tests.{LEFT}"
-    }
-    answers = answers_of(job.facts)
-    lines = [
-        f'tests.{name}: "{clean(word, 60)}" is no answer of this test and says nothing; '
-        "pacer identify asks them"
-        for name, word in given.items()
-        if name not in answers
-    ]
-    found = standings(answers)
-    for standing in found:
-        against = answers_told(standing.against)
-        if standing.metal == job.part.metal and standing.state == "ruled out":
-            lines.append(f"part.metal: {standing.metal}, but shop tests rule it out: {against}")
-        elif standing.metal == job.part.metal and standing.state == "doubted":
-            lines.append(f"part.metal: {standing.metal}, but a shop test doubts it: {against}")
-    if not white_likely(found) and (said := white_told(found)):
-        lines.append(f"tests: {said}")
-    if said := rim_told(answers):
-        lines.append(f"tests: {said}")
-    return [*lines, *_left_otherwise(job, found)]
-
-
-def _left_otherwise(job: Job, found: tuple[Standing, ...]) -> list[str]:
-    """Return the line about a `tests.left` that isn't what the answers leave."""
-    said, left = job.facts.get(f"tests.{LEFT}"), left_of(found)
-    if said is None or {metal.strip() for metal in said.casefold().split(",")} == {*left}:
-        return []
-    names = ", ".join(left) or NONE_LEFT
-    if said == names:
-        return []
-    return [
-        f'tests.{LEFT}: "{clean(said, 100)}", but the answers in the file leave {names}; '
-        "pacer identify writes it anew"
-    ]
 
 
 def _expected(

@@ -7,8 +7,8 @@ from itertools import combinations, permutations
 
 from pacer.job.job import Metal
 from pacer.job.metal.shop_tests import ShopTest, look_of, shop_tests
-from pacer.job.metal.standing import Standing, left_of, standings
-from pacer.job.metal.white import WHITE, white_likely
+from pacer.job.metal.standing import WHITE, Standing, left_of, standings
+from pacer.job.metal.white import white_likely
 
 _ABOUT_WHITE = ("fracture", "file", "spark", "chip")
 "Tests that white iron answers most plainly, in this order: our choice from the table of looks."

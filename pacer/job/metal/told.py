@@ -14,7 +14,6 @@ from pacer.trade.wording import told
 from pacer.units import Shown
 
 NO_PROOF = "Shop tests prove no metal; a laboratory can tell (common practice)."
-_SEEN = ("seen in the primary text", "seen in a secondary page")
 _FEW = 3
 "More metals, or pairs of them, than these only hide what to do next."
 
@@ -88,7 +87,7 @@ def _by_memory(found: tuple[Standing, ...]) -> tuple[str, ...]:
     metals = [
         one.metal
         for one in found
-        if one.state == "ruled out" and not any(against.status in _SEEN for against in one.against)
+        if one.state == "ruled out" and not any(against.seen for against in one.against)
     ]
     return (f"Ruled out from memory only, no text seen: {', '.join(metals)}.",) if metals else ()
 

@@ -2,18 +2,22 @@
 
 An answer that fits other metals as well is no sign of it: no mark on paper fits steel. It
 becomes one when something speaks against each of those. Every other answer for white iron
-stops the weld until two tests have ruled white iron out.
+stops the weld until white iron is ruled out; how much that takes is in `standing.py`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from pacer.job.job import Metal
-from pacer.job.metal.shop_tests import shop_test
-from pacer.job.metal.standing import Evidence, Standing, answers_told, left_of
+from pacer.job.metal.standing import (
+    WHITE,
+    Standing,
+    answers_told,
+    left_of,
+    weighing,
+    white_signs,
+)
 
-WHITE: Metal = "white iron"
 RIM = ("fracture", "white rim, dark centre")
 "Malleable iron's broken face, and that of any iron with a chilled skin."
 
@@ -24,39 +28,25 @@ def white_likely(found: tuple[Standing, ...]) -> bool:
     return WHITE in left and (bool(white_signs(found)) or len(left) == 1)
 
 
-def white_signs(found: tuple[Standing, ...]) -> tuple[Evidence, ...]:
-    """Return answers for white iron that fit no other metal which nothing speaks against.
-
-    >>> from pacer.job.metal.standing import standings
-    >>> white_signs(standings({"rub": "no mark"}))
-    ()
-    >>> [one.answer for one in white_signs(standings({"file": "slides"}))]
-    ['slides']
-    """
-    others = {one.metal for one in found if one.state == "open" and one.metal != WHITE}
-    white = next(one for one in found if one.metal == WHITE)
-    return tuple(one for one in white.for_ if not others & set(_fits(one)))
-
-
 def white_told(found: tuple[Standing, ...]) -> str:
     """Return the sentence about white iron, without its stop; empty where no sign speaks for it.
 
     A sign is told also where other answers rule white iron out: a casting can be white in
     places.
     """
-    signs, left = white_signs(found), left_of(found)
+    signs, left, against = white_signs(found), left_of(found), _too_little(found)
     if left == (WHITE,):
         signs = signs or next(one for one in found if one.metal == WHITE).for_
         by = f" ({answers_told(signs)})" if signs else ""
         return (
             f"white iron is all that the shop tests leave{by}: do not weld (row W08); corners and "
-            "skin of grey iron are white where they chilled, so test again away from them"
+            f"skin of grey iron are white where they chilled, so test again away from them{against}"
         )
     if not signs:
         return ""
     speak = f"{answers_told(signs)} {'speak' if len(signs) > 1 else 'speaks'} for white iron"
     if WHITE in left:
-        return f"{speak}, and it is not ruled out: do not weld before it is (row W08)"
+        return f"{speak}, and it is not ruled out: do not weld before it is (row W08){against}"
     return (
         f"{speak}, which other tests rule out: a chilled skin is white, so test again below "
         "the skin where the weld will be"
@@ -77,7 +67,13 @@ def rim_told(answers: Mapping[str, str]) -> str:
     )
 
 
-def _fits(one: Evidence) -> tuple[Metal, ...]:
-    test = shop_test(one.test)
-    answer = test.answer(one.answer) if test is not None else None
-    return answer.fits if answer is not None else ()
+def _too_little(found: tuple[Standing, ...]) -> str:
+    """Return what speaks against white iron and doesn't clear it; empty where nothing does."""
+    white = next(one for one in found if one.metal == WHITE)
+    against = weighing(white.against, WHITE)
+    if not against:
+        return ""
+    seen = any(one.seen for one in against)
+    why = "too little" if seen else "from memory only: sparks or another break could clear it"
+    speak = "speaks" if len(against) == 1 else "speak"
+    return f"; {answers_told(against)} {speak} against it, {why}"

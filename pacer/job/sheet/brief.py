@@ -6,7 +6,7 @@ For the first section and the bench card: each value's own section has its reaso
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from pacer.job.job import Job
 from pacer.job.sheet.making import origin_of
@@ -39,6 +39,19 @@ def joined(job: Job, label: str, parts: Sequence[tuple[str, str]], note: str = "
     ]
     value = ", ".join(value for _, value in parts)
     return Entry(label, value, weakest, "; ".join([*notes, *([note] if note else [])]), parts[0][0])
+
+
+def apart(
+    job: Job, label: str, parts: Sequence[tuple[str, str]], note: str = ""
+) -> Iterator[Entry]:
+    """Yield several values of the job, those of one origin together and apart from others.
+
+    So no given number stands under the word "default". The note goes with the last part.
+    """
+    origins = {key: origin_of(job, key)[0] for key, _ in parts}
+    for origin in dict.fromkeys(origins.values()):
+        same = [(key, value) for key, value in parts if origins[key] == origin]
+        yield joined(job, label, same, note if same[-1] == parts[-1] else "")
 
 
 def _briefly(why: str) -> str:

@@ -19,6 +19,7 @@ from pacer.units import Shown
 PRACTICE: Sources = (Source("common practice, no source"),)
 MEMORY: Sources = (Source("from memory, no source seen"),)
 
+_TENTHS_BELOW_S = 100.0
 _NOBODY = (
     "(?:said in shops|(?:safe )?shop practice)?,? ?(?:no page found|no page seen|source not seen)"
 )
@@ -126,6 +127,12 @@ def side_source(found: Row, side: Side) -> Source:
     """Return who stands for one side of a disagreement."""
     sure = f", confidence {side.confidence}" if side.confidence else ""
     return said_by(side.source, f"{side.status}{sure}", found.id)
+
+
+def arc_time(job: Job, shown: Shown) -> str:
+    """Return how long the arc of one bead burns: short times to a tenth, as the beat is kept."""
+    planned_s = job.bead.planned_s
+    return f"{planned_s:.3g} s" if planned_s < _TENTHS_BELOW_S else shown.duration(planned_s)
 
 
 def some(count: int, what: str) -> str:

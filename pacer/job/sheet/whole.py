@@ -56,7 +56,7 @@ _SECTIONS: tuple[tuple[str, str, tuple[Maker, ...]], ...] = (
     ("beads", "Beads", (beads.lines,)),
     ("forecasts", "Forecasts", (forecasts.lines,)),
     ("afterwards", "Afterwards", (afterwards.lines,)),
-    ("at hand", "At hand before the first flame", (at_hand.lines,)),
+    ("at hand", "At hand before you begin", (at_hand.lines,)),
     ("cautions", "Cautions", (cautions.lines,)),
     ("specification", "Items of a welding procedure specification", (specification.lines,)),
     ("record", "For the record only", (for_the_record.lines,)),

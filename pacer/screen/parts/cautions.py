@@ -31,7 +31,9 @@ class Short(NamedTuple):
     table: str = "cautions"
 
 
-FIRE_WATCH_S: float = row("cautions", "fire watch").values["watch_s"]
+FIRE_WATCH_S = 1800.0
+"""Row `fire watch` has it, with its source; here it is fixed, so that a replay counts down the
+watch that was told, whatever the row says by then."""
 
 _BURNS = Short("burns", "Hot iron looks like cold iron: gloves, tongs, a clear way")
 _LEAVE = Short("burns", "Hot iron looks like cold iron: look, don't touch")

@@ -14,8 +14,9 @@ from pacer.errors import UserInputError
 from pacer.job.file.read import job_from_text
 from pacer.job.job import Metal
 from pacer.job.metal.answers import answers_in_job
+from pacer.job.metal.doubts import contradicts
 from pacer.job.metal.identified import identified
-from pacer.job.metal.into_job import contradicts, metal_named, metal_told, written
+from pacer.job.metal.into_job import metal_named, metal_told, written
 from pacer.job.metal.shop_tests import METALS, shop_tests
 
 WORDS = {test.name: [answer.word for answer in test.answers] for test in shop_tests()}

@@ -10,7 +10,7 @@ from published import column
 from pacer.job.metal.identified import identified
 from pacer.job.metal.parting import inseparable, next_test
 from pacer.job.metal.shop_tests import CANT_TELL, METALS, shop_test, shop_tests
-from pacer.job.metal.standing import standings
+from pacer.job.metal.standing import standings, white_signs
 
 WORDS = {test.name: [answer.word for answer in test.answers] for test in shop_tests()}
 ANSWERS = st.fixed_dictionaries(
@@ -37,15 +37,17 @@ def test_any_answers_are_answered(answers: dict[str, str]) -> None:
 def test_one_more_answer_never_brings_a_metal_back(
     answers: dict[str, str], data: st.DataObject
 ) -> None:
-    """Monotone: a state never gets better for a metal by an answer more."""
+    """Monotone: a state never gets better by an answer more, but white iron's by a sign of it."""
     undone = [name for name in WORDS if name not in answers]
     if not undone:
         return
     name = data.draw(st.sampled_from(undone))
     more = answers | {name: data.draw(st.sampled_from(WORDS[name]))}
 
+    sign = len(white_signs(standings(more))) > len(white_signs(standings(answers)))
     for before, after in zip(standings(answers), standings(more), strict=True):
-        assert RANK[before.state] <= RANK[after.state]
+        if before.metal != "white iron" or not sign:
+            assert RANK[before.state] <= RANK[after.state]
 
 
 @pytest.mark.parametrize("name", list(WORDS))

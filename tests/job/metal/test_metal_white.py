@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from published import COLUMNS, column
+from published import COLUMNS, PRIMARY, SAYS, SECONDARY, cell, column
 
 from pacer.job.job import Metal
 from pacer.job.metal.identified import Identified, identified
@@ -88,6 +88,69 @@ def test_no_mark_on_paper_is_a_sign_when_steel_is_spoken_against() -> None:
     twice = identified(once | {"fracture": "dark grey, porous"})
     assert not twice.dont_weld
     assert "rule out" in _white_lines(twice, "no mark")[0]
+
+
+def _says(answers: dict[str, str], sign: str) -> list[str]:
+    """Return the tests whose answer says that of white iron by the published table."""
+    at = METALS.index("white iron")
+    said = {test: SAYS[test].get(word, "......") for test, word in answers.items()}
+    return [test for test, signs in said.items() if signs[at] == sign]
+
+
+def _seen(tests: list[str]) -> bool:
+    """Return whether a text was seen for white iron's look in one of them."""
+    return any(cell("white iron", test).status in (PRIMARY, SECONDARY) for test in tests)
+
+
+@given(ANSWERS, st.sets(st.sampled_from(list(OWN)), min_size=1, max_size=3))
+def test_memory_alone_never_clears_white_iron_of_two_signs_or_of_one_from_a_text(
+    answers: dict[str, str], white: set[str]
+) -> None:
+    """Nor do as many answers as its own; the signs, and what was seen, by the published table."""
+    answers = answers | {test: OWN[test] for test in white}
+    signs = [test for test in _says(answers, "+") if test in OWN]
+    against = _says(answers, "-")
+    if len(signs) > 1 or _seen(signs):
+        if not _seen(against) or len(against) <= len(signs):
+            assert identified(answers).dont_weld
+    elif len(against) > 1 and "rub" not in _says(answers, "+"):
+        assert not identified(answers).dont_weld
+
+
+@pytest.mark.parametrize(
+    ("signs", "against", "stopped"),
+    [
+        # Fracture and sparks of white iron: texts seen; file, chip, rub and marks: from memory.
+        (["fracture", "file"], ["marking", "rub"], True),
+        (["fracture", "file"], ["marking", "rub", "chip"], True),
+        (["fracture"], ["marking", "rub", "chip", "file"], True),
+        (["file", "chip"], ["marking", "rub"], True),
+        (["file", "chip"], ["marking", "fracture"], True),
+        (["file", "chip"], ["marking", "rub", "fracture"], False),
+        (["fracture", "file"], ["marking", "rub", "spark"], False),
+        (["fracture"], ["file", "spark"], False),
+        (["file"], ["marking", "rub"], False),
+    ],
+)
+def test_white_iron_is_cleared_by_better_than_what_speaks_for_it(
+    signs: list[str], against: list[str], stopped: bool
+) -> None:
+    """Row W08: a wrong "it isn't" is a weld on iron that is held to be unweldable."""
+    # Grey iron's sparks and crumbs say nothing of white iron: steel's do.
+    others = column("grey iron", grade=True)
+    others |= {"spark": "long, bright, few forks", "chip": "long curl"}
+    answers = {test: OWN[test] for test in signs} | {test: others[test] for test in against}
+    found = identified(answers)
+
+    assert found.dont_weld is stopped
+    assert ("white iron" in found.left) is stopped
+    if stopped:
+        (line,) = [line for line in found.told if line.startswith("White iron is all")] or (
+            _white_lines(found, OWN[signs[0]])
+        )
+        why = "too little" if "fracture" in against else "from memory only: sparks or another break"
+        assert f"speak against it, {why}" in line
+        assert all(f'{test} "{others[test]}"' in line for test in against)
 
 
 def test_meanwhile_the_tests_that_can_clear_white_iron_come_first() -> None:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from words import job, lines_of, steps
+from words import job, lines_of, said, steps
 
 from pacer.job.file.read import read_job
+from pacer.job.job import Job
 from pacer.job.plan import plan
-from pacer.job.sheet.sections import at_hand
+from pacer.job.sheet.sections import at_hand, beads
 from pacer.units import Shown
 
 CONFIGS = sorted((Path(__file__).parents[3] / "configs").glob("*.toml"))
@@ -101,6 +102,18 @@ def test_items_are_those_that_this_job_needs() -> None:
     for words in ("Carbon monoxide", "Clamps", "Stand for", "Peening", "Box", "Card HOT", "Heat:"):
         assert not has(cold, words), words
     assert has(cold, "No fan, no water")
+    assert has(cold, "Gloves, dry")
+    assert not has(cold, "tongs")
+
+
+def test_a_cold_job_s_sand_needs_no_warming() -> None:
+    """Row R21 (common practice) is of a hot part."""
+    sand = 'cover = "dry sand"'
+
+    assert has(at_hand.items(job("hot", cooldown=sand)), "better warm")
+    cold = at_hand.items(job("cold", cooldown=sand))
+    assert has(cold, "of dry sand")
+    assert not has(cold, "warm")
 
 
 def test_an_oven_needs_no_monoxide_alarm() -> None:
@@ -117,6 +130,56 @@ def test_tig_has_gas_and_tungsten_ready() -> None:
     assert not has(items, "dried")
 
 
+@pytest.mark.parametrize("repair", ["crack", "break", "patch"])
+def test_a_patch_s_corners_are_rounded_before_it_is_grooved(repair: str) -> None:
+    """Row R12 (common practice): a patch has rounded corners."""
+    done = at_hand.prepared(job(joint=f'repair = "{repair}"'))
+    corners = "Sharp corners of the patch rounded"
+
+    assert (corners in done) == (repair == "patch")
+    if repair == "patch":
+        assert done.index(corners) < next(i for i, text in enumerate(done) if "Grooved" in text)
+
+
+def source_of(made: Job, words: str) -> str:
+    """Return the source in full of the one item with these words."""
+    (found,) = [step for step in steps(lines_of(at_hand.lines, made), "do") if words in step.text]
+    return found.source
+
+
+@pytest.mark.parametrize(
+    ("words", "source"),
+    [
+        # The regulation on burns has temperatures, the one on fires a watch, the code on peening
+        # a tool's radius: none of them speaks of gloves, extinguishers or ears.
+        ("Gloves", "common practice, no source"),
+        ("Eye and ear protection", "common practice, no source"),
+        # WAC 296-307-49503(2), read on the legislature's pages: ready for instant use.
+        ("Fire extinguisher", "WAC 296-307-49503(2); seen in the primary text"),
+        ("fire watch", "1910.252(a)(2)(iii)(B)"),
+        ("rounded tool", "AWS D1.5-95 clause 3.8"),
+    ],
+)
+def test_each_item_s_source_is_of_that_item(words: str, source: str) -> None:
+    """A page is not made to say what it does not."""
+    assert source in source_of(job(bead='peen = "15 s"'), words)
+
+
+@pytest.mark.parametrize(
+    ("designation", "nickel"), [("ENiFe-CI", True), ("ESt", False), ("X", True)]
+)
+def test_fume_is_drawn_off_for_any_filler_and_nickel_is_named_where_it_may_be(
+    designation: str, nickel: bool
+) -> None:
+    """Row X07 (secondary page): local exhaust indoors for nickel; else common practice."""
+    found = source_of(job(filler=f'designation = "{designation}"'), "Fume drawn off")
+
+    assert "common practice" in found
+    assert ("EM 385-1-1" in found) == nickel
+    assert "nickel" in found or not nickel
+    assert "NIOSH" not in found
+
+
 def test_the_section_has_the_same_items_each_with_a_source() -> None:
     """As steps to be ticked off."""
     made = job(joint=EVERYTHING)
@@ -124,3 +187,13 @@ def test_the_section_has_the_same_items_each_with_a_source() -> None:
 
     assert tuple(step.text for step in told) == at_hand.items(made)
     assert all(step.source for step in told)
+
+
+@pytest.mark.parametrize(("process", "slag"), [("MMA", True), ("TIG", False), ("MAG", False)])
+def test_a_slag_hammer_is_for_the_process_that_leaves_slag(process: str, slag: bool) -> None:
+    """Common knowledge of the processes: bare rods and solid wires leave none."""
+    made = job(filler=f'process = "{process}"')
+
+    assert has(at_hand.items(made), "slag hammer") is slag
+    assert has(at_hand.items(made), "Wire brush")
+    assert ("Slag off" in said(beads.lines, made)) is slag

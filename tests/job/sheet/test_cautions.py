@@ -332,8 +332,12 @@ def test_the_guide_holds_every_figure_of_the_cautions(root: Path) -> None:
     for name, limit in row("cautions", "monoxide limits").values.items():
         assert not name.endswith("_ppm") or f"{limit:g} ppm" in guide
     assert f"{row('cautions', 'chromium fume').values['pel_mg_m3']:g} mg/m³" in guide
-    for figures in (row("cautions", "burns").values, row("cautions", "short touch").values):
+    for figures in (row("cautions", "burn limits").values, row("cautions", "short touch").values):
         assert all(f"{temp_c:g} °C" in guide for temp_c in figures["temp_c"])
     for rules in ("1910.252(a)(2)(iii)(B)", "1910.252(a)(3)(ii)", "1910.252(c)(2)-(3)"):
         assert rules in guide
+    assert f"{row('cautions', 'nickel limits').values['pel_mg_m3']:g} mg/m³" in guide
+    assert f"{row('cautions', 'nickel limits').values['rel_mg_m3']:g} mg/m³" in guide
+    assert f"{row('cautions', 'nickel inhaled').values['tlv_mg_m3']:g} mg/m³" in guide
+    assert "296-307-49503(2)" in guide
     assert "1910.133(a)(5)" in guide

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import get_args
 
 import pytest
@@ -11,7 +12,7 @@ from pacer.job.file.read import job_from_text
 from pacer.job.groove import groove_area_m2
 from pacer.job.job import Job, Preparation
 from pacer.job.layers import draw_toward
-from pacer.job.sheet.shapes.crack_map import map_drawing, map_shape
+from pacer.job.sheet.shapes.crack_map import legend, map_drawing, map_shape
 from pacer.job.sheet.shapes.cross_section import section_drawing, section_shape
 from pacer.job.sheet.shapes.strokes import Point, Shape, Stroke
 from pacer.units import Shown
@@ -158,16 +159,48 @@ def test_what_lies_beyond_the_ends() -> None:
     assert "round the patch" in map_drawing(job('repair = "patch"')).lines[-2]
 
 
-def test_a_patch_s_boxes_lie_on_a_ring() -> None:
-    """All boxes' corners are as near to the middle as one of two circles."""
-    shape = map_shape(job('repair = "patch"', 400))
-    boxes = of_kind(shape, "box")
-    xs = [x for box in boxes for x, _ in box.points]
-    ys = [y for box in boxes for _, y in box.points]
-    middle = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
-    radii = {round(math.dist(middle, point), 2) for box in boxes for point in box.points}
-    assert len(radii) == 2
-    assert max(radii) - min(radii) == pytest.approx(1.0)
+@pytest.mark.parametrize("length_mm", [100, 400, 425, 800])
+def test_a_patch_s_boxes_lie_on_a_ring(length_mm: int) -> None:
+    """Neighbours share a side, the last with the first; no box is squeezed; clockwise."""
+    made = job('repair = "patch"', length_mm)
+    shape = map_shape(made)
+    boxes = [set(_rounded(box.points)) for box in of_kind(shape, "box")]
+    ends = [_rounded([box.points[0], box.points[8]]) for box in of_kind(shape, "box")]
+
+    assert len(boxes) == made.plan.places
+    for box, following in zip(boxes, [*boxes[1:], boxes[0]], strict=True):
+        assert len(box & following) == (4 if len(boxes) == 2 else 2)
+    if len(boxes) > 8:
+        outer = [math.dist(first, last) for first, last in ends]
+        assert 0.9 < min(outer) <= max(outer) < 1.4
+    ring = [point for pair in ends for point in pair[:1]]
+    turned = zip(ring, [*ring[1:], ring[0]], strict=True)
+    # The shoelace sum of a ring run clockwise is below 0.
+    assert sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in turned) < 0.0
+    assert ring[0][0] == min(x for box in boxes for x, _ in box)
+
+
+def _rounded(points: Sequence[Point]) -> list[Point]:
+    return [(round(x, 6), round(y, 6)) for x, y in points]
+
+
+def test_a_long_ring_uses_the_width_of_a_sheet() -> None:
+    """32 boxes on a circle would be a third as large."""
+    assert 3.0 < map_shape(job('repair = "patch"', 800)).wide_to_high < 5.0
+    assert map_shape(job('repair = "patch"', 200)).wide_to_high < 1.3
+
+
+@pytest.mark.parametrize(
+    ("joint", "said"),
+    [
+        ('ends = "both in the wall"', "○ is a stop hole, an arrow is the way"),
+        ('ends = "one at an edge"', "○ is a stop hole, a bar is the part's edge, an arrow"),
+        ('repair = "patch"', "round the patch, clockwise from the left, an arrow is"),
+    ],
+)
+def test_the_page_s_map_says_what_its_signs_are(joint: str, said: str) -> None:
+    """Whoever stands at the table has nothing but the card."""
+    assert said in legend(job(joint))
 
 
 def test_runs_that_alternate_are_drawn_apart() -> None:

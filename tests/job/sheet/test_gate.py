@@ -44,6 +44,37 @@ def test_unknown_is_asked_again_as_if_nothing_was_said() -> None:
     assert "Unknown (part.iron)" in open_ones
 
 
+CLEAR = 'ring = "clear, long"\nchip = "long curl"'
+"Two looks that aren't grey iron's (trade facts, section 9)."
+
+
+@pytest.mark.parametrize("metal", ["grey iron", "unknown"])
+def test_shop_tests_against_the_metal_are_the_page_s_verdict(metal: str) -> None:
+    """Contradictory evidence is shown as such, with its answers; nothing reads as if it were well."""
+    # A chip of ductile iron, a ring and a mark on paper of grey iron: no metal has them all.
+    mixed = 'rub = "dark mark"\nchip = "chips and strips"\nring = "dull thud"'
+    tests = CLEAR if metal == "grey iron" else mixed
+    lines = lines_of(gate.lines, job(metal=metal, tests=tests))
+    told = [step.text for step in steps(lines, "decide")]
+
+    (against,) = [text for text in told if text.startswith(f"Metal: {metal}, ")]
+    assert against.endswith("Settle it first: pacer identify.")
+    if metal == "grey iron":
+        assert 'rule it out: chip "long curl", ring "clear, long"' in against
+    else:
+        assert "no metal fits all answers" in against
+    assert told[-1].startswith("The shop tests don't settle the metal: settle it before you decide")
+    assert "Nothing that was said stops a plan" not in text_of(lines)
+
+
+def test_shop_tests_that_fit_the_metal_change_nothing_of_the_page() -> None:
+    """Two of grey iron's own looks."""
+    fitting = job(tests='ring = "dull thud"\nrub = "dark mark"')
+
+    assert lines_of(gate.lines, fitting) == lines_of(gate.lines, job())
+    assert "Nothing that was said stops a plan" in said(gate.lines, fitting)
+
+
 def test_a_stop_says_whom_to_ask_and_that_there_is_no_plan() -> None:
     """Row W08 (secondary page) for white iron; the program's own limit for lifting."""
     lines = lines_of(gate.lines, job(metal="white iron", part='service = "lifting"'))
@@ -77,7 +108,7 @@ def test_a_part_that_can_hurt_someone_is_offered_no_way_to_mend_it() -> None:
 
 
 def test_what_speaks_for_braze_in_this_job_is_named() -> None:
-    """A wall under 5 mm is thin by row B03 (secondary page); W11 for malleable iron."""
+    """That a wall under 5 mm is thin is our choice; W11 for malleable iron."""
     for_it = said(
         gate.lines,
         job(
@@ -90,7 +121,7 @@ def test_what_speaks_for_braze_in_this_job_is_named() -> None:
 
     for word in (
         "malleable iron (row W11)",
-        "4.5 mm is thin",
+        "4.5 mm is thin (under 5 mm, our choice)",
         "oily",
         "machined",
         "colour doesn't",

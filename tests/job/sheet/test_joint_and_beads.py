@@ -13,6 +13,7 @@ from pacer.job.job import Job, PeenRuns
 from pacer.job.plan import plan
 from pacer.job.sheet.records import Drawing, Entry, Line, Step
 from pacer.job.sheet.sections import beads, joint
+from pacer.job.warn import warnings
 from pacer.units import Shown
 
 CONFIGS = Path(__file__).parents[3] / "configs"
@@ -80,7 +81,7 @@ def test_a_single_run_is_told_in_words_of_its_own() -> None:
     said = f"{told['beads'].value} {told['beads'].note} {told['bead'].note}"
 
     assert made.plan.runs == 1
-    assert told["beads"].value == f"{made.plan.beads}"
+    assert told["beads"].value == f"{made.plan.beads} beads"
     assert "1 run of" in said
     assert "fills it in 1 run," in said
     for wrong in ("1 runs", "likely", "1 to 1"):
@@ -142,7 +143,8 @@ def test_holes_belong_to_ends_in_the_wall(keys: str, words: str) -> None:
 def test_the_example_s_counts_by_hand() -> None:
     """63.5 mm² at 5-8 mm² a bead: 8 to 13 runs of 5 places, 40 to 65 beads."""
     told = entries(of_beads(example()))
-    assert told["beads"].value == "50, likely 40 to 65"
+    assert told["beads"].value == "50 beads, likely 40 to 65"
+    assert told["arc time"].value == "12.5 s"  # 25 mm at 120 mm/min
     assert "10 runs (8 to 13) of 5 places" in told["beads"].why
     assert told["to fill"].value == "63.5 mm²"
     assert told["bead"].value == "4.36 mm x 1.45 mm"
@@ -172,7 +174,26 @@ def test_buttering_is_planned_where_it_is_asked_and_said_where_it_does_not_fit()
     assert "butter" in entries(of_beads(job('butter = "yes"')))
     small = of_beads(job('butter = "yes"\ndepth = "1 mm"\nroot_face = "11 mm"'))
     assert "butter" not in entries(small)
-    assert "too small for it" in text(small)
+    assert any(
+        line.mark == "decide" and "not coated first" in line.text
+        for line in small
+        if isinstance(line, Step)
+    )
+
+
+def test_how_many_runs_a_coat_needs_is_told_and_warned_of() -> None:
+    """Double V, 9 mm a side, 10 runs: 8 of coat, a root and a cap on each side are 11, by hand."""
+    keys = 'preparation = "double-V"\naccess = "both sides"\nbutter = "yes"\n'
+    made = job(keys, '[filler]\ndiameter = "3.2 mm"\n', wall_mm=20)
+    assert made.plan.runs == 10
+    assert "10 runs do not leave root and cap then; 11 runs would do" in text(of_beads(made))
+    assert entries(of_joint(made))["faces coated first"].value.startswith("asked for, too few runs")
+    warned = [line for line in warnings(made) if line.startswith("joint.butter: yes, but 10 runs")]
+    assert len(warned) == 1
+    assert "11 would do" in warned[0]
+    thin = job(keys, '[filler]\ndiameter = "2.5 mm"\n', wall_mm=20)
+    assert "butter, side 2" in entries(of_beads(thin))
+    assert not any(line.startswith("joint.butter") for line in warnings(thin))
 
 
 @pytest.mark.parametrize(
@@ -208,7 +229,9 @@ def test_bead_lengths_published_for_the_case_stand_beside_the_choice() -> None:
     assert told["length at most"].value == "25 mm"
     assert told["length when cold"].value == "30 mm"
     assert "length, thin wall" not in told
-    assert entries(of_beads(job("", wall_mm=4)))["length, thin wall"].value == "13 mm"
+    thin = entries(of_beads(job("", wall_mm=4)))["length, thin wall"]
+    assert thin.value == "13 mm"
+    assert "a wall under 5 mm is taken as such, our choice" in thin.why  # B03: "very thin castings"
 
 
 @pytest.mark.parametrize(

@@ -80,7 +80,7 @@ def test_cold_s_rules_are_the_procedure_s() -> None:
 
     for words in (
         "25 mm from the joint",
-        "13 mm (thin walls) to 25 mm",
+        "13 mm (very thin castings) to 25 mm",
         "the smallest rod, the least current",
         "a cool place far from the last one; peen each at once",
         "Never a fan, never water",

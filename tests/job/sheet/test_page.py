@@ -126,8 +126,8 @@ def test_the_card_has_what_the_bench_needs() -> None:
     assert numbers == ["200", "260", "300"]
     for part in (
         "25 mm, 12.5 s of arc",
-        "15 s, every run",
-        "begin within 5 s",
+        "15 s, begin within 5 s",
+        "every run",
         "7 rods (7 to 9)",
         "1 h 51 min (1 h 23 min to 3 h 6 min)",
         "dry sand, until 40 °C",
@@ -239,19 +239,6 @@ def test_a_drawing_keeps_its_proportions() -> None:
     assert points[3][1] < points[0][1]
 
 
-@pytest.mark.parametrize("places", [1, 5, 40])
-def test_the_card_s_map_leaves_the_card_on_one_sheet(places: int) -> None:
-    """A ring or many rows are drawn smaller: a Letter sheet has 279 mm, the rest takes 180."""
-    text = COLD.replace("120 mm", f"{places * 25 - 1} mm").replace("patch", "crack")
-    for job in (job_from_text(text, "x"), job_from_text(COLD, "x")):
-        (order,) = card_of(page_of(job)).iter(f"{SVG}svg")
-        _, _, wide, high = map(float, order.attrib["viewBox"].split())
-        paper = re.match(r"width:(\d+)mm", order.attrib["style"])
-        assert paper is not None
-        assert int(paper[1]) * high / wide <= 51.0
-        assert int(paper[1]) <= 180
-
-
 @pytest.mark.parametrize("hollow", ["closed", "vented"])
 def test_closed_hollows_stand_framed_on_the_card(hollow: str) -> None:
     """29 CFR 1910.252(a)(3)(ii), seen in a secondary page: vented before any heat."""
@@ -260,6 +247,6 @@ def test_closed_hollows_stand_framed_on_the_card(hollow: str) -> None:
     framed = [text_of(found) for found in card.iter(f"{XHTML}p") if found.get("class") == "first"]
 
     if hollow == "closed":
-        assert framed == ["Closed hollow spaces (part.hollow): vent them before any heat."]
+        assert framed == ["Closed hollow spaces: vent them before any heat."]
     else:
         assert framed == []

@@ -33,6 +33,14 @@ def test_the_steps_are_those_of_the_procedure_in_its_order() -> None:
     assert len(set(found)) == len(ORDER)
 
 
+def test_a_blind_hole_is_closed_by_our_reasoning_not_by_the_rule() -> None:
+    """29 CFR 1910.252(a)(3)(ii) is of hollow spaces; that a blind hole is one is ours."""
+    told = {step.text: step.source for step in steps(lines_of(preparation.lines, job()), "say")}
+    (source,) = [told[text] for text in told if text.startswith("A blind hole")]
+
+    assert source == "row trapped: our reasoning from the rule on hollow spaces; common practice"
+
+
 def test_no_heat_comes_before_the_stop_holes() -> None:
     """Procedure notes section 1e: a crack runs when it is heated."""
     told = [step.text for step in steps(lines_of(preparation.lines, job()), "do")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from words import job, lines_of, said, steps, text_of
 
-from pacer.job.sheet.sections import repair
+from pacer.job.sheet.sections import beads, repair
 
 
 @pytest.mark.parametrize(
@@ -36,6 +36,14 @@ def test_cold_tacks_are_looked_at_after_the_preheat_and_cracked_ones_redone() ->
 
     assert "may crack" in text_of(lines)
     assert "After the preheat: look at the tacks. Cracked ones are ground out" in done
+
+
+def test_a_cold_job_s_tacks_are_for_good() -> None:
+    """The part is never hot, so no tack is made anew in the heat: it is welded in as it is."""
+    cold = said(repair.lines, job("cold", joint='repair = "patch"'))
+
+    assert "until the part is hot" not in cold
+    assert "welded in for good and carries the load" in cold
 
 
 def test_hot_tacks_are_set_inside_the_band() -> None:
@@ -78,4 +86,17 @@ def test_two_sides_mean_turning_burns_a_new_fit_and_ground_backs() -> None:
     ):
         assert words in both, words
     assert "burns" not in cold
+    turned = (
+        said(beads.lines, job(name, joint='access = "both sides"')) for name in ("hot", "cold")
+    )
+    assert [("the part burns" in text) for text in turned] == [True, False]
     assert "can't be opened from behind" in said(repair.lines, job())
+
+
+@pytest.mark.parametrize(("kind", "fitted"), [("crack", False), ("break", True), ("patch", True)])
+def test_only_a_loose_piece_is_fitted_to_marks(kind: str, fitted: bool) -> None:
+    """A crack's part hangs together: it is checked where it bolts down."""
+    told = said(repair.lines, job(joint=f'repair = "{kind}"'))
+
+    assert ("Fit it to the marks" in told) is fitted
+    assert "where it bolts down, or on a flat" in told

@@ -6,30 +6,65 @@ it decides nothing.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
-from html import escape
+from html import escape, unescape
 
 from pacer.job.job import Job
+from pacer.job.sheet.forms.room import Row, left_mm, map_mm
+from pacer.job.sheet.forms.svg import svg
 from pacer.job.sheet.records import Entry, Line, Section, Step
 from pacer.job.sheet.sections.short import ON_TOP
+from pacer.job.sheet.shapes.crack_map import legend, map_shape
+from pacer.job.sheet.turning import mirrored, turning
 from pacer.job.sheet.whole import title
 from pacer.units import Shown
 
+_FOOT = (
+    "Numbers in small type are those of the sources at the end. The card says what was given, "
+    "computed or forecast; nothing on it says that a repair is sound or a part safe."
+)
 
-def card(job: Job, shown: Shown, short: Section, said: Callable[[Entry], str], map_svg: str) -> str:
-    """Return the card as HTML; `said` gives an entry's origin as HTML, `map_svg` is a drawing."""
+
+def card(job: Job, shown: Shown, short: Section, said: Callable[[Entry], str]) -> str:
+    """Return the card as HTML; `said` gives an entry's origin as HTML."""
     name, _, what = title(job).rpartition(": ")
     band = [line for line in short.lines if isinstance(line, Entry) and line.label == "band"]
-    rows = "".join(_row(line, said) for line in short.lines if _below(line))
-    first = "".join(_first(line) for line in short.lines if _is_first(line))
+    below = [line for line in short.lines if _below(line)]
+    first = " ".join(decisions(short))
+    turned = f"{turning(job)} {mirrored(job)}" if turning(job) else ""
+    foot = [text for text in (f"In a run: {legend(job)}.", turned, _FOOT) if text]
+    texts = [what, *(f"{line.label}: {line.value} ({_plain(said(line))})" for line in band)]
+    room_mm = left_mm(name, texts, first, (_texts(line, said) for line in below))
+    order = map_shape(job)
+    high_mm = map_mm(room_mm, foot, order.wide_to_high)
+    framed = f'<p class="first">{escape(first)}</p>' if first else ""
     return (
         f'<section class="card"><h1>{escape(name)}</h1><p>{escape(what)}</p>'
         f'<div class="band">{"".join(_number(*one, shown) for one in _band(job))}</div>'
         f"{''.join(_told(line, said) for line in band)}"
-        f'{first}<table>{rows}</table><div class="foot"><figure>{map_svg}</figure>'
-        "<p>Numbers in small type are those of the sources at the end. The card says what was "
-        "given, computed or forecast; nothing on it says that a repair is sound or a part safe."
-        "</p></div></section>"
+        f"{framed}<table>{''.join(_row(line, said) for line in below)}</table>"
+        f'<div class="foot"><figure>{svg(order, high_mm)}</figure><div>'
+        f"{''.join(f'<p>{escape(text)}</p>' for text in foot)}</div></div></section>"
+    )
+
+
+def _plain(html: str) -> str:
+    return unescape(re.sub(r"<[^>]*>", "", html))
+
+
+def _texts(line: Line, said: Callable[[Entry], str]) -> Row:
+    """Return a line's texts, to tell how high it comes out."""
+    if isinstance(line, Entry):
+        return Row(line.label, line.value, _plain(said(line)))
+    assert isinstance(line, Step)
+    return Row("", "", line.text)
+
+
+def decisions(short: Section) -> tuple[str, ...]:
+    """Return what is to be decided first, a sentence each; the card has them in one frame."""
+    return tuple(
+        line.text for line in short.lines if isinstance(line, Step) and line.mark == "decide"
     )
 
 
@@ -52,17 +87,10 @@ def _told(band: Entry, said: Callable[[Entry], str]) -> str:
     return f"<p>{escape(band.label)}: {escape(band.value)} ({said(band)})</p>"
 
 
-def _is_first(line: Line) -> bool:
-    return isinstance(line, Step) and line.mark == "decide"
-
-
-def _first(line: Line) -> str:
-    assert isinstance(line, Step)
-    return f'<p class="first">{escape(line.text)}</p>'
-
-
 def _below(line: Line) -> bool:
-    return not (_is_first(line) or (isinstance(line, Entry) and line.label in ON_TOP))
+    if isinstance(line, Entry):
+        return line.label not in ON_TOP
+    return not (isinstance(line, Step) and line.mark == "decide")
 
 
 def _row(line: Line, said: Callable[[Entry], str]) -> str:

@@ -16,7 +16,7 @@ from pacer.job.sheet.forms.footnotes import LEGEND, Cite, Footnotes, remark
 from pacer.job.sheet.forms.svg import svg
 from pacer.job.sheet.forms.text import SOURCES
 from pacer.job.sheet.records import Drawing, Entry, Line, Section, Step
-from pacer.job.sheet.shapes.crack_map import map_shape
+from pacer.job.sheet.shapes.crack_map import legend, map_shape
 from pacer.job.sheet.shapes.cross_section import section_shape
 from pacer.job.sheet.shapes.strokes import Shape
 from pacer.job.sheet.whole import title
@@ -52,7 +52,7 @@ sup { font-size: 75%; line-height: 0 }
 .card h1 { max-height: 2.2em; overflow: hidden } .card p { font-size: 9.5pt }
 .card .first { border: 1mm solid black; padding: 1mm 2mm; font-size: 14pt; font-weight: bold }
 .foot { display: flex; flex-wrap: wrap; column-gap: 6mm; align-items: center }
-.foot p { flex: 1 1 70mm }
+.foot div { flex: 1 1 70mm }
 .band { display: flex; border: 1mm solid black; margin: 2mm 0 }
 .band div { flex: 1; text-align: center; padding: 0.5mm 0 1mm }
 .band div + div { border-left: 1mm solid black }
@@ -62,8 +62,6 @@ sup { font-size: 75%; line-height: 0 }
 .card td { font-size: 16pt; font-weight: bold; line-height: 1.15; width: 44% }
 .card td.source { font-size: 8.5pt; font-weight: normal; width: 37%; vertical-align: middle }
 """
-_CARD_MAP_MM = 42.0
-"What a Letter sheet has left under the card's lines."
 _WORDS = {"stop": "STOP", "decide": "DECIDE", "not paced": "NOT PACED"}
 
 
@@ -73,10 +71,13 @@ def page(job: Job, shown: Shown, sections: Iterable[Section]) -> str:
     The card is there where the section "In short" is.
     """
     name, told = escape(title(job)), tuple(sections)
-    order, notes = map_shape(job), Footnotes(told)
-    drawn = {"section": _figure(section_shape(job, shown)), "map": _figure(order)}
+    notes = Footnotes(told)
+    drawn = {
+        "section": _figure(section_shape(job, shown)),
+        "map": _figure(map_shape(job), legend(job)),
+    }
     first = "".join(
-        card(job, shown, section, lambda entry: _remark(entry, notes), svg(order, _CARD_MAP_MM))
+        card(job, shown, section, lambda entry: _remark(entry, notes))
         for section in told
         if section.name == "short"
     )
@@ -90,8 +91,9 @@ def page(job: Job, shown: Shown, sections: Iterable[Section]) -> str:
     )
 
 
-def _figure(shape: Shape) -> str:
-    return f"<figure><figcaption>{escape(shape.title)}</figcaption>{svg(shape)}</figure>"
+def _figure(shape: Shape, words: str = "") -> str:
+    caption = escape(shape.title + (f"; {words}" if words else ""))
+    return f"<figure><figcaption>{caption}</figcaption>{svg(shape)}</figure>"
 
 
 def _section(section: Section, drawn: dict[str, str], notes: Footnotes) -> str:

@@ -21,7 +21,7 @@ _LETTER = 0.58
 _PLACE_MM = 22.0
 "Of paper for a box of the map, where there is room."
 _PAPER_MM = 180.0
-_LABEL_SHARE = {"m": 1.0 / 25.0, "place": 0.35}
+_LABEL_SHARE = {"m": 1.0 / 25.0, "place": 0.42}
 "Height of a label: of the section's width, of a box."
 _STYLES: dict[StrokeKind, str] = {
     "iron": 'fill="#d0d0d0" stroke="black" stroke-width="3"',

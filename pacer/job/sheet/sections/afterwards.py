@@ -1,6 +1,7 @@
 """After the last bead: hold, burial, the wait, fire watch, and the looks at what came out.
 
-A limit of the cooling rate is a furnace's (rows S04, R22). Nothing found in a look says that
+A limit of the cooling rate is a furnace's (row S04): how fast a burial begins is computed of
+this part, from where it is buried. Nothing found in a look says that
 the repair is sound.
 """
 
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pacer.job.cover import Amount, Box, amount, least_layer_m
+from pacer.job.first_rate import first_rate
 from pacer.job.job import Job
 from pacer.job.plan import Plan
 from pacer.job.sheet.making import PRACTICE, by, entry, fact, published, told
@@ -99,8 +101,9 @@ def _burying(job: Job) -> Iterator[Step]:
     if job.cooldown.cover == "furnace":
         yield Step("Leave it in the furnace, shut, and let the furnace cool it.", PRACTICE, "do")
         return
+    hot, loose = job.method == "hot", job.cooldown.cover != "ceramic blanket"
     yield Step("Have the hole ready before the last bead: box and cover.", PRACTICE, "do")
-    if job.cooldown.cover != "ceramic blanket" and job.facts.get("cooldown.medium") != "warm":
+    if hot and loose and job.facts.get("cooldown.medium") != "warm":
         yield Step(
             "Warm the medium if you can: better than cold. Dry it must be.",
             by(row("repair", "R21")),
@@ -117,11 +120,8 @@ def _burying(job: Job) -> Iterator[Step]:
         by(slow),
         "do",
     )
-    yield Step(
-        "Put up a card: HOT, with the time the cool-down ends. Do not move it, do not uncover it.",
-        PRACTICE,
-        "do",
-    )
+    card = "HOT, with the time the cool-down ends" if hot else "when the cool-down ends"
+    yield Step(f"Put up a card: {card}. Do not move it, do not uncover it.", PRACTICE, "do")
 
 
 def _cooling(job: Job, shown: Shown) -> Iterator[Line]:
@@ -149,19 +149,30 @@ def _rate(job: Job, shown: Shown) -> Iterator[Line]:
             f"It is checked above {shown.temp_c(150.0)}, on half-hour means, "
             "and not in the first quarter of an hour after covering.",
         )
-    if job.cooldown.cover in ("dry sand", "vermiculite"):
-        fast = row("repair", "R22")
-        word = job.cooldown.cover.replace(" ", "_")
-        yield published(
-            fast,
-            f"at first, in {job.cooldown.cover.removeprefix('dry ')}",
-            span_rate(fast.values[f"{word}_c_h"], shown),
-        )
-        furnace = span_rate(row("stress_relief", "S04").values["rate_c_h"], shown)
-        yield Step(
-            f"A furnace's {furnace} is no limit here: burials begin faster.",
-            by(fast),
-        )
+    if job.method == "hot" and job.cooldown.cover in BURIED:
+        yield from _at_first(job, shown)
+
+
+def _at_first(job: Job, shown: Shown) -> Iterator[Line]:
+    """How fast this part begins to cool, against what a furnace is held to."""
+    low, likely, high = first_rate(job)
+    begins = shown.temp_c(job.postheat.temperature_c)
+    yield Entry(
+        f"at first, in {job.cooldown.cover.removeprefix('dry ')}",
+        f"{shown.rate_c_h(likely)} ({span_rate([low, high], shown)})",
+        "computed",
+        f"greatest half-hour mean from {begins} in this part's cover: 80 % interval before any "
+        "reading, our heat models, not checked against measured castings",
+    )
+    known = row("stress_relief", "S04")
+    furnace, most = span_rate(known.values["rate_c_h"], shown), known.values["rate_c_h"][1]
+    if low > most:
+        how = "is no limit here: this begins faster"
+    elif high > most:
+        how = "is no limit here: this may begin faster or not"
+    else:
+        how = "is kept here without a furnace, by this forecast"
+    yield Step(f"A furnace's {furnace} {how}.", by(known))
 
 
 def _fire_watch(job: Job, shown: Shown) -> Iterator[Line]:

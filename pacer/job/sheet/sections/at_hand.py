@@ -1,4 +1,4 @@
-"""What has to lie ready before the first flame, in the order it is used.
+"""What has to lie ready before anything is heated or welded, in the order it is used.
 
 The same short lines, after those of the preparation, are confirmed in one press when a
 session begins.
@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from pacer.job.cover import amount
 from pacer.job.job import Job
+from pacer.job.metal.doubts import in_few_words
 from pacer.job.plan import Plan, rods_for
 from pacer.job.shade import shade, shade_row
 from pacer.job.sheet.making import PRACTICE, by
@@ -18,6 +19,7 @@ from pacer.job.sheet.sections.cautions import calls
 from pacer.job.sheet.sections.ends import has_ends
 from pacer.job.sheet.sections.preparation import POISON
 from pacer.text import clean
+from pacer.trade.fillers import may_hold
 from pacer.trade.rows import row
 from pacer.units import Shown
 
@@ -41,6 +43,7 @@ def prepared(job: Job) -> tuple[str, ...]:
     """Return the preparation as short lines to be confirmed, 60 characters at most."""
     facts, crack = job.facts, job.joint.repair == "crack"
     said = [
+        *in_few_words(job),
         "Why it broke is known, and what will be changed",
         "Marked how it bolts down and aligns",
         "Degreased, then brushed; no solvent left in the room",
@@ -50,6 +53,7 @@ def prepared(job: Job) -> tuple[str, ...]:
         *(["Stop holes drilled beyond the true ends"] if has_ends(job) else []),
         *(["Closed hollow spaces vented"] if facts.get("part.hollow") != "none" else []),
         *(["Poisonous coating off"] if facts.get("part.coating") in POISON else []),
+        *(["Sharp corners of the patch rounded"] if job.joint.repair == "patch" else []),
         "Grooved to sound metal, no sharp root, no old repair",
         "Skin, paint and rust off each side, front and back",
         *(["Oil burnt out, cooled, wiped"] if facts.get("part.oil") != "none seen" else []),
@@ -63,12 +67,13 @@ def _items(job: Job, shown: Shown) -> Iterator[Item]:
     hot = job.method == "hot"
     for text, sources in (
         *_measuring(job),
-        ("Fire extinguisher, and somebody for the fire watch", by(row("cautions", "fire watch"))),
+        ("Fire extinguisher", by(row("cautions", "extinguisher"))),
+        ("Somebody for the fire watch", by(row("cautions", "fire watch"))),
         *_heating(job),
         *_holding(job),
         *_welding(job, shown),
         *_peening(job),
-        *(_moving() if hot else ()),
+        _gloves(hot=hot),
         *_burying(job, shown),
         *(() if hot else (("No fan, no water near the part", by(row("preheat", "W18"))),)),
     ):
@@ -104,7 +109,7 @@ def _holding(job: Job) -> Iterator[Item]:
 
 def _welding(job: Job, shown: Shown) -> Iterator[Item]:
     filler, (rods, rods_range, wire_m) = job.filler, rods_for(job)
-    what = f"{clean(filler.designation, 24)} {shown.length_m(filler.diameter_m)}"
+    what = f"{clean(filler.designation, 24)} {shown.stock_m(filler.diameter_m)}"
     if rods:
         most = round(rods_range.high or rods)
         rod = "rod" if most == 1 else "rods"
@@ -119,18 +124,23 @@ def _welding(job: Job, shown: Shown) -> Iterator[Item]:
         yield "Tungsten ground, a spare one", PRACTICE
     number = shade(filler.process, filler.current_a)
     yield f"Welding helmet, shade {number} or darker", by(shade_row(filler.process))
-    yield "Fume drawn off at the arc", by(row("cautions", "nickel fume"))
-    yield "Wire brush and slag hammer", PRACTICE
+    nickel = may_hold(filler.designation, "nickel")
+    indoors = by(row("cautions", "nickel indoors")) if nickel else ()
+    yield "Fume drawn off at the arc", by(row("cautions", "fume")) + indoors
+    # Of the processes only a covered stick leaves slag.
+    slag = " and slag hammer" if filler.process == "111" else ""
+    yield f"Wire brush{slag}", PRACTICE
 
 
 def _peening(job: Job) -> Iterator[Item]:
     if job.bead.peen_s > 0.0:
-        radius = row("beads", "B10")
-        yield "Peening hammer with a rounded tool, ear protection", by(radius)
+        yield "Peening hammer with a rounded tool", by(row("beads", "B10"))
+        yield "Eye and ear protection for peening", by(row("cautions", "peening"))
 
 
-def _moving() -> Iterator[Item]:
-    yield "Gloves, dry; tongs; a clear way and a place ready", by(row("cautions", "burns"))
+def _gloves(*, hot: bool) -> Item:
+    moved = "; tongs; a clear way and a place ready" if hot else ""
+    return f"Gloves, dry{moved}", by(row("cautions", "burns"))
 
 
 def _burying(job: Job, shown: Shown) -> Iterator[Item]:
@@ -138,7 +148,10 @@ def _burying(job: Job, shown: Shown) -> Iterator[Item]:
     if needed is not None and needed.area_m2 is None:
         what = f"{shown.volume_m3(needed.medium_m3)} of {cover}"
         dry = "" if cover.startswith("dry") else ", dry"
-        yield f"Box with {what}{dry}, better warm", by(row("repair", "R21"))
+        if job.method == "hot":
+            yield f"Box with {what}{dry}, better warm", by(row("repair", "R21"))
+        else:
+            yield f"Box with {what}{dry}", by(row("covers", "depth"))
     elif needed is not None:
         thick = shown.length_m(needed.layer_m)
         yield f"Ceramic blanket, {thick} all round, all turns together", PRACTICE

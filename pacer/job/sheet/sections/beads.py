@@ -5,22 +5,41 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Sequence
 
-from pacer.job.file.checks import THIN_WALL_M
+from pacer.job.file.fill import THIN_WALL_M
 from pacer.job.groove import section_range_m2
 from pacer.job.job import Job
-from pacer.job.layers import WIDE_TO_THICK, Layer, bead_size_m, layers, unpeened_runs
-from pacer.job.order import LocalHeat, local_heat, rule, simple_order, way_of
+from pacer.job.layers import (
+    WIDE_TO_THICK,
+    Layer,
+    bead_size_m,
+    coated,
+    layers,
+    runs_to_coat,
+    unpeened_runs,
+)
+from pacer.job.order import keeps_last, neighbours, rule, way_of
 from pacer.job.plan import Plan
-from pacer.job.sheet.making import PRACTICE, by, entry, published, quoted, sentence, some, told
-from pacer.job.sheet.records import Entry, Line, Source, Sources, Step
+from pacer.job.sheet.making import (
+    PRACTICE,
+    arc_time,
+    by,
+    entry,
+    published,
+    quoted,
+    sentence,
+    some,
+    told,
+)
+from pacer.job.sheet.records import Entry, Line, Step
+from pacer.job.sheet.sections import hottest_place
 from pacer.job.sheet.sections.arc import red
+from pacer.job.sheet.sections.hottest_place import OUR_CHOICE
 from pacer.job.sheet.sections.joint import area
 from pacer.job.sheet.shapes.crack_map import map_drawing
-from pacer.job.walk import beat_s
+from pacer.job.sheet.turning import mirrored
 from pacer.trade.rows import row
 from pacer.units import Shown
 
-OUR_CHOICE: Sources = (Source("our choice, no source"),)
 _PLACES_SHOWN = 24
 
 
@@ -30,7 +49,7 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
         *_counts(made, job, shown),
         *_layers(job),
         *_order(job, shown),
-        *_local(job, shown),
+        *hottest_place.lines(job, shown),
         *_one(job, shown),
         *_peen(made, job, shown),
     )
@@ -46,7 +65,7 @@ def _counts(made: Plan, job: Job, shown: Shown) -> list[Line]:
     return [
         Entry(
             "beads",
-            f"{made.beads}, likely {low} to {high}" if low < high else f"{made.beads}",
+            some(made.beads, "bead") + (f", likely {low} to {high}" if low < high else ""),
             "computed",
             _runs_counted(plan.runs, low // plan.places, high // plan.places, plan.places),
         ),
@@ -98,10 +117,10 @@ def _layers(job: Job) -> list[Line]:
             found.append(Step(f"Turn over{back}.", by(row("repair", "R11"))))
         label = f"{layer.name}, side {layer.side}" if sides else layer.name
         found.append(Entry(label, _runs(same), "computed", why))
-    if job.joint.butter and not any(it.name == "butter" for it in made):
-        found.append(Step("Too few runs to coat the faces first: the groove is too small for it."))
+    if job.joint.butter and not coated(job):
+        found.append(_not_coated(job))
     if job.joint.access == "both sides":
-        found += _both_sides(sides=sides)
+        found += _both_sides(job, sides=sides)
     found.append(
         Step(
             "Runs of one layer lie offset from those below; each stop is covered by the next bead "
@@ -112,13 +131,23 @@ def _layers(job: Job) -> list[Line]:
     return found
 
 
-def _both_sides(*, sides: bool) -> list[Line]:
-    turned = (
-        "At each turn: the part burns, the stand is ready, the sensor is fixed anew, G tells it."
+def _not_coated(job: Job) -> Step:
+    enough = runs_to_coat(job)
+    do = "the groove is too small for it"
+    if enough is not None:
+        do = f"{some(enough, 'run')} would do, as of a thinner rod or a quicker travel"
+    return Step(
+        f"The faces are not coated first in this plan, though that is asked for: "
+        f"{some(job.plan.runs, 'run')} do not leave root and cap then; {do}. Or leave the coat out.",
+        OUR_CHOICE,
+        "decide",
     )
-    found: list[Line] = [
-        Step(f"{turned} Turned about the joint's length, left stays left.", PRACTICE)
-    ]
+
+
+def _both_sides(job: Job, *, sides: bool) -> list[Line]:
+    burns = "the part burns, " if job.method == "hot" else ""
+    turned = f"At each turn: {burns}the stand is ready, the sensor is fixed anew, G tells it."
+    found: list[Line] = [Step(f"{turned} {mirrored(job)}", PRACTICE)]
     if not sides:
         text = (
             "After the root turn over, grind the back to sound metal and close it; what is laid "
@@ -153,6 +182,7 @@ def _order(job: Job, shown: Shown) -> list[Line]:
         map_drawing(job),
         Step(f"Order in a run, places counted from the left: {listed}{again}."),
         _rule(job),
+        *(_far(job) if job.method == "cold" else ()),
         Step(
             "Back-step: each bead is drawn toward the start of the one before.",
             PRACTICE,
@@ -175,50 +205,31 @@ def _rule(job: Job) -> Step:
     return Step(sentence(text), quoted(source))
 
 
-def _local(job: Job, shown: Shown) -> list[Line]:
-    heat, plan, way = local_heat(job), job.plan, way_of(job)
-    if plan.order == simple_order(plan.places, way):
-        why = "The rule's plain order: no other it allows is clearly cooler."
-    else:
-        why = "Of the orders that the rule leaves, one that keeps the hottest place coolest."
-    found: list[Line] = [Step(why, OUR_CHOICE)]
-    if heat is None:
-        return found
-    in_row = "left to right" if way == "to the edge" else "left to right, against the rule,"
-    return [
-        *found,
-        Entry(
-            "a place's excess",
-            f"up to {shown.temp_dc(heat.rise_dc)}",
-            "computed",
-            f"above the part's mean just before its bead, a bead every "
-            f"{shown.duration(beat_s(job))}; {in_row} {shown.temp_dc(heat.in_row_dc)}. Even plate, "
-            "not measured",
-        ),
-        *_against_ceiling(job, heat, shown),
-    ]
+_KEPT_LAST = {"inward": "middle", "to the edge": "edge", "outward": "edges"}
 
 
-def _against_ceiling(job: Job, heat: LocalHeat, shown: Shown) -> list[Line]:
-    band, over_dc = job.band, max(0.0, heat.over_sensor_dc)
-    at_c = band.preheat_c if band.preheat_c is not None else band.ceiling_c
-    what = "preheat target" if band.preheat_c is not None else "ceiling"
-    return [
-        Entry(
-            "hottest place",
-            shown.temp_c(at_c + over_dc),
-            "computed",
-            f"with the sensor at the {what}: up to {shown.temp_dc(over_dc)} above it, by the beads "
-            "alone",
-        ),
-        Entry(
-            "start beads below",
-            shown.temp_c(band.ceiling_c - over_dc),
-            "computed",
-            f"on the sensor, to keep every place below the ceiling of "
-            f"{shown.temp_c(band.ceiling_c)}",
-        ),
-    ]
+def _far(job: Job) -> list[Line]:
+    """Return how the cold method's rule of the far place went with the joint's own."""
+    plan, way = job.plan, way_of(job)
+    found: list[Line] = []
+    if not keeps_last(job):
+        found.append(
+            Step(
+                "Cold: a cool place far from the last bead goes before that. The run begins by the "
+                f"rule; the {_KEPT_LAST[way]} is not kept for the end.",
+                PRACTICE + OUR_CHOICE,
+            )
+        )
+    near = neighbours(plan.order, ring=way == "opposite sides")
+    if near and plan.places > 1:
+        found.append(
+            Step(
+                f"Of {len(plan.order)} beads {near} follow on one beside them: the rule leaves no "
+                "order with fewer. Wait there until the place itself is cool.",
+                PRACTICE,
+            )
+        )
+    return found
 
 
 def _one(job: Job, shown: Shown) -> list[Line]:
@@ -226,7 +237,7 @@ def _one(job: Job, shown: Shown) -> list[Line]:
     return [
         entry(job, "bead.length", "bead length", shown.length_m(bead.length_m)),
         *_lengths_published(job, shown),
-        Entry("arc time", shown.duration(bead.planned_s), "computed", "length over travel"),
+        Entry("arc time", arc_time(job, shown), "computed", "length over travel"),
         told(row("beads", "B05")),
         entry(job, "bead.hood_down", "hood down", shown.duration(bead.hood_down_s)),
         entry(job, "bead.hood_up", "hood up", shown.duration(bead.hood_up_s)),
@@ -244,7 +255,8 @@ def _lengths_published(job: Job, shown: Shown) -> list[Line]:
         )
     if job.part.wall_m < THIN_WALL_M:
         length = shown.length_m(thin.values["length_mm"] / 1e3)
-        found.append(published(thin, "length, thin wall", length))
+        why = f"of very thin castings; a wall under {shown.length_m(THIN_WALL_M)} is taken as such, our choice"
+        found.append(published(thin, "length, thin wall", length, why))
     return [*found]
 
 
@@ -254,13 +266,15 @@ def _lengths(range_mm: Iterable[float], shown: Shown) -> str:
 
 def _peen(made: Plan, job: Job, shown: Shown) -> list[Line]:
     bead, steel, bit = job.bead, row("beads", "B10"), row("beads", "B11")
+    # Of the processes only a covered stick leaves slag.
+    begin = "Slag off, then many" if job.filler.process == "111" else "Many"
     low, high = (shown.temp_c(at_c) for at_c in steel.values["temperature_c"])
     return [
         entry(job, "bead.peen", "peen for", shown.duration(bead.peen_s)),
         entry(job, "bead.peen_within", "peen within", shown.duration(bead.peen_within_s)),
         red(made, job, shown),
         Step(
-            "Slag off, then many light, overlapping blows with a rounded tool, on the weld metal "
+            f"{begin} light, overlapping blows with a rounded tool, on the weld metal "
             "only; stop when it no longer dents. Too late is left out, never made up cold.",
             PRACTICE,
         ),

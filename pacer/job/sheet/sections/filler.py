@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
+from pacer.job.file.fill import THIN_WALL_M
 from pacer.job.job import Job
 from pacer.job.plan import Plan
 from pacer.job.sheet.making import MEMORY, PRACTICE, by, entry, fact, published, told
@@ -21,8 +22,6 @@ from pacer.units import Shown
 
 Spoken = Literal["nickel", "nickel-iron", ""]
 
-THIN_M = 0.005
-"Walls under it are thin by row B03."
 _GASES = {"131": "F11c", "135": "F11b", "141": "F11a"}
 
 
@@ -49,7 +48,7 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
         entry(job, "filler.designation", "filler", clean(filler.designation)),
         *_judged(job, shown),
         *_form(job),
-        entry(job, "filler.diameter", "diameter", shown.length_m(filler.diameter_m)),
+        entry(job, "filler.diameter", "diameter", shown.stock_m(filler.diameter_m)),
         entry(job, "filler.current", "current", f"{filler.current_a:g} A"),
         *_current(job, shown),
         *_run_with(job),
@@ -98,8 +97,11 @@ def _machined(job: Job) -> Answer:
 
 def _wall(job: Job, shown: Shown) -> Answer:
     wall = shown.length_m(job.part.wall_m)
-    if job.part.wall_m < THIN_M:
-        why = "thin iron mixes much into the bead, and nickel stands that"
+    if job.part.wall_m < THIN_WALL_M:
+        why = (
+            "thin iron mixes much into the bead, and nickel stands that; thin is under "
+            f"{shown.length_m(THIN_WALL_M)}, our choice"
+        )
         return Answer("Thin?", f"wall {wall}", "nickel", why, by(row("fillers", "F01a")))
     why = "stronger, expands less"
     return Answer("Thin?", f"wall {wall}", "nickel-iron", why, by(row("fillers", "F01b")))
@@ -226,7 +228,7 @@ def _current(job: Job, shown: Shown) -> Iterator[Line]:
     if not low_a <= filler.current_a <= high_a:
         yield Step(
             f"{filler.current_a:g} A is outside the usual {low_a:g} to {high_a:g} A for "
-            f"{shown.length_m(filler.diameter_m)}; the packet knows better.",
+            f"{shown.stock_m(filler.diameter_m)}; the packet knows better.",
             by(usual),
             "decide",
         )

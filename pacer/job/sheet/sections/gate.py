@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pacer.job.file.fill import THIN_WALL_M
 from pacer.job.job import Job
+from pacer.job.metal.doubts import against_metal
 from pacer.job.plan import Plan
 from pacer.job.sheet.making import by, entry, quoted, sentence, told
 from pacer.job.sheet.records import Line, Step
@@ -17,9 +19,6 @@ from pacer.job.stops import Question, Stop, questions, stops
 from pacer.text import clean
 from pacer.trade.rows import row
 from pacer.units import Shown
-
-THIN_M = 0.005
-"Walls under it are thin by row B03."
 
 _SPOILT = {"part.metal", "part.iron"}
 "Stops for which no heat and no drilling along the crack is advised: white, burnt or grown iron."
@@ -30,8 +29,12 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
     stopped = stops_of(job)
     by_key = {stop.key: stop for stop in stopped}
     asked = [q for q in questions() if not (q.hot_only and job.method == "cold")]
-    answers = [line for question in asked for line in _answer(question, by_key, job, shown)]
-    return (*answers, _verdict(stopped), *_others(job, shown, by_key))
+    answers = [
+        line
+        for question in asked
+        for line in (*_answer(question, by_key, job, shown), *_contradicted(question, job))
+    ]
+    return (*answers, _verdict(stopped, against_metal(job)), *_others(job, shown, by_key))
 
 
 def stops_of(job: Job) -> tuple[Stop, ...]:
@@ -67,15 +70,28 @@ def _answer(question: Question, stopped: dict[str, Stop], job: Job, shown: Shown
         yield told(row("preheat", "W11"), "decide", shown)
 
 
+def _contradicted(question: Question, job: Job) -> Iterator[Step]:
+    """Yield what the shop tests say against the metal, beside a stop of it too."""
+    if question.key == "part.metal":
+        for said in against_metal(job):
+            yield Step(f"Metal: {said}. Settle it first: pacer identify.", mark="decide")
+
+
 def _quoted(word: str) -> str:
     return f'"{word}"'
 
 
-def _verdict(stopped: tuple[Stop, ...]) -> Step:
+def _verdict(stopped: tuple[Stop, ...], against: tuple[str, ...]) -> Step:
     if stopped:
         return Step(
             "No plan as the job file stands. Ask first; below is what else could be done.",
             mark="stop",
+        )
+    if against:
+        return Step(
+            "The shop tests don't settle the metal: settle it before you decide to weld. Nothing else "
+            "that was said stops a plan for arc welding; that is no promise that the repair holds.",
+            mark="decide",
         )
     return Step(
         "Nothing that was said stops a plan for arc welding. "
@@ -140,8 +156,11 @@ def _for_braze(job: Job, shown: Shown) -> str:
     speaks = []
     if job.part.metal == "malleable iron":
         speaks.append("malleable iron (row W11)")
-    if job.part.wall_m < THIN_M:
-        speaks.append(f"a wall of {shown.length_m(job.part.wall_m)} is thin")
+    if job.part.wall_m < THIN_WALL_M:
+        least = shown.length_m(THIN_WALL_M)
+        speaks.append(
+            f"a wall of {shown.length_m(job.part.wall_m)} is thin (under {least}, our choice)"
+        )
     if job.facts.get("part.oil") == "burns out":
         speaks.append("the iron is oily")
     if job.facts.get("filler.machined_after") == "yes":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pacer.job.groove import CAP_SHARE, ROOT_RADIUS_M, groove_volume_m3, weld_volume_m3
 from pacer.job.job import Job
+from pacer.job.layers import coated
 from pacer.job.order import way_of
 from pacer.job.outline import root_radius_m
 from pacer.job.plan import Plan
@@ -62,7 +63,7 @@ def _sizes(job: Job, shown: Shown) -> list[Line]:
         entry(job, "joint.depth", "leg" if fillet else "depth", shown.length_m(joint.depth_m)),
         entry(job, "joint.root_face", "root face", shown.length_m(joint.root_face_m)),
         entry(job, "joint.gap", "gap", shown.length_m(joint.gap_m)),
-        entry(job, "joint.butter", "faces coated first", "yes" if joint.butter else "no"),
+        entry(job, "joint.butter", "faces coated first", _coat(job)),
     ]
     if joint.preparation == "U":
         radius = shown.length_m(root_radius_m(joint.depth_m))
@@ -72,6 +73,12 @@ def _sizes(job: Job, shown: Shown) -> list[Line]:
         text = f"Half of the depth, {shown.length_m(joint.depth_m / 2.0)}, is opened from each side"
         found.append(Step(f"{text}; the root face stands in the middle of the wall."))
     return found
+
+
+def _coat(job: Job) -> str:
+    if not job.joint.butter:
+        return "no"
+    return "yes" if coated(job) else "asked for, too few runs: see Beads"
 
 
 def _filled(made: Plan, job: Job, shown: Shown) -> list[Line]:

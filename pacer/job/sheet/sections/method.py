@@ -119,7 +119,7 @@ def _cold_rules(job: Job, shown: Shown) -> Iterator[Line]:
     short, thin = row("beads", "B02"), row("beads", "B03")
     inch_m, half_inch_m = (one.values["length_mm"] / 1000.0 for one in (short, thin))
     yield Step(
-        f"Beads of {shown.length_m(half_inch_m)} (thin walls) to {shown.length_m(inch_m)}, "
+        f"Beads of {shown.length_m(half_inch_m)} (very thin castings) to {shown.length_m(inch_m)}, "
         "the smallest rod, the least current.",
         by(short) + by(thin),
         "do" if job.bead.length_m <= inch_m + 1e-6 else "decide",

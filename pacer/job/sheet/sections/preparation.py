@@ -65,7 +65,7 @@ def _degreasing() -> Iterator[Step]:
     yield Step("Degrease, then brush: a brush spreads what is left.", PRACTICE, "do")
     yield Step(
         "No chlorinated solvent: arc and flame make poison gas of it. Any other is dry and out of "
-        "the room before the first flame.",
+        "the room before any flame or arc.",
         by(row("cautions", "solvent")) + by(row("cautions", "flammable solvent")),
     )
 
@@ -83,10 +83,13 @@ def _hollow(job: Job) -> Iterator[Step]:
         return
     known = f"Hollow spaces: {said}." if said else "Hollow spaces are not said (part.hollow)."
     yield Step(
-        f"{known} Vent every closed one before any heat: cores, jackets, blind holes, "
-        "a blind stop hole too. Heated shut, they burst.",
+        f"{known} Vent every closed one before any heat: cores, jackets.",
         rule,
         "do",
+    )
+    yield Step(
+        "A blind hole, a blind stop hole too, is a closed space: heated shut it can burst.",
+        by(row("cautions", "trapped")),
     )
 
 

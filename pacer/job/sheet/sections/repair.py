@@ -101,7 +101,13 @@ def _tacks(job: Job) -> Iterator[Line]:
             "they are suspects if it cracks.",
             mark="decide",
         )
-    if tack == "cold":
+    if tack == "cold" and job.method == "cold":
+        yield Step(
+            "Cold tacks are small and may crack. Here the part is never hot, so a tack is welded in "
+            "for good and carries the load: as sound as any bead, or ground out.",
+            PRACTICE,
+        )
+    elif tack == "cold":
         yield told(row("repair", "R08"))
     else:
         yield told(row("repair", "R09"))
@@ -120,11 +126,8 @@ def _tacks(job: Job) -> Iterator[Line]:
 
 
 def _fitting(job: Job) -> Iterator[Line]:
-    yield Step(
-        "Fit it to the marks; check it where it bolts down, or on a flat.",
-        PRACTICE,
-        "do",
-    )
+    fit = "Check it" if job.joint.repair == "crack" else "Fit it to the marks; check it"
+    yield Step(f"{fit} where it bolts down, or on a flat.", PRACTICE, "do")
     given = fact(job, "joint.clamps", "clamps")
     if given is not None:
         yield given

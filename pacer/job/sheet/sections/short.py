@@ -11,12 +11,13 @@ from collections.abc import Iterator
 from pacer.job.cover import amount
 from pacer.job.job import Job
 from pacer.job.plan import Plan
-from pacer.job.sheet.brief import joined
-from pacer.job.sheet.making import by, entry, published, some
+from pacer.job.sheet.brief import apart, joined
+from pacer.job.sheet.making import arc_time, by, entry, published, some
 from pacer.job.sheet.records import Entry, Line, Step
 from pacer.job.sheet.sections import forecasts
 from pacer.job.sheet.sections.afterwards import cover_needed
 from pacer.job.sheet.sections.hold import BRIEFLY, kind_of_hold
+from pacer.job.warn import briefs
 from pacer.text import clean
 from pacer.trade.rows import row
 from pacer.units import Shown
@@ -26,22 +27,24 @@ _PEENED = {
     "not root": "not the root run",
     "not root nor last": "not the root run nor the last",
 }
+_MOST = 3
+"So many words that change the day have room on the card; where there are more they are counted."
 ON_TOP = ("metal", "method", "band")
 "Labels of what the card has in its title and in large figures."
 
 
 def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
-    """Return closed hollows, metal, method, band, filler, beads, peen, hold or wait, cover, times, fire watch."""
+    """Return what to decide first, metal, method, band, filler, beads, peen, hold or wait, cover, times, fire watch."""
     hot = job.method == "hot"
     return (
-        *_hollow(job),
+        *_first(job),
         entry(job, "part.metal", "metal", job.part.metal),
         entry(job, "job.method", "method", job.method),
         _band(job, shown),
         *([_soak(job, shown)] if hot else []),
         _filler(job, shown),
         *_beads(made, job, shown),
-        _peen(made, job, shown),
+        *_peen(made, job, shown),
         _hold(job, shown) if hot else _wait(made, shown),
         *_cover(job, shown),
         forecasts.session(made, job, shown),
@@ -50,10 +53,13 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
     )
 
 
-def _hollow(job: Job) -> Iterator[Step]:
-    if job.facts.get("part.hollow") == "closed":
-        text = "Closed hollow spaces (part.hollow): vent them before any heat."
-        yield Step(text, by(row("cautions", "hollow")), "decide")
+def _first(job: Job) -> Iterator[Step]:
+    found = briefs(job)
+    shown, more = found[:_MOST], len(found) - _MOST
+    for one in shown:
+        yield Step(one.text, by(one.row) if one.row is not None else (), "decide")
+    if more > 0:
+        yield Step(f"And {more} more: see the plan.", mark="decide")
 
 
 def _band(job: Job, shown: Shown) -> Entry:
@@ -77,7 +83,7 @@ def _filler(job: Job, shown: Shown) -> Entry:
     filler = job.filler
     parts = [
         ("filler.designation", clean(filler.designation)),
-        ("filler.diameter", shown.length_m(filler.diameter_m)),
+        ("filler.diameter", shown.stock_m(filler.diameter_m)),
         ("filler.current", f"{filler.current_a:g} A"),
     ]
     if "filler.polarity" in job.facts:
@@ -94,20 +100,21 @@ def _beads(made: Plan, job: Job, shown: Shown) -> Iterator[Line]:
     yield Entry("beads", some(made.beads, "bead"), "computed", counted)
     yield forecasts.filler(made, shown)
     length = shown.length_m(job.bead.length_m)
-    parts = [("bead.length", length), ("bead.travel", f"{job.bead.planned_s:.3g} s of arc")]
+    parts = [("bead.length", length), ("bead.travel", f"{arc_time(job, shown)} of arc")]
     yield joined(job, "bead", parts, "time by travel")
 
 
-def _peen(made: Plan, job: Job, shown: Shown) -> Entry:
+def _peen(made: Plan, job: Job, shown: Shown) -> Iterator[Entry]:
     bead = job.bead
     if bead.peen_s <= 0.0:
-        return entry(job, "bead.peen", "peen", "no peening")
+        yield entry(job, "bead.peen", "peen", "no peening")
+        return
     parts = [
         ("bead.peen", shown.duration(bead.peen_s)),
         ("bead.peen_runs", _PEENED[bead.peen_runs]),
         ("bead.peen_within", f"begin within {shown.duration(bead.peen_within_s)}"),
     ]
-    return joined(job, "peen", parts, f"{_red(made, job, shown)}; too late: leave it")
+    yield from apart(job, "peen", parts, f"{_red(made, job, shown)}; too late: leave it")
 
 
 def _red(made: Plan, job: Job, shown: Shown) -> str:

@@ -95,7 +95,7 @@ def _position(job: Job) -> Entry:
 
 def _filler(job: Job, shown: Shown) -> Iterator[Entry]:
     filler, facts = job.filler, job.facts
-    rod = f"{clean(filler.designation)}, {shown.length_m(filler.diameter_m)}"
+    rod = f"{clean(filler.designation)}, {shown.stock_m(filler.diameter_m)}"
     yield entry(job, "filler.designation", "consumables", rod)
     polarity = facts.get("filler.polarity", "polarity not said")
     arc = f"{filler.current_a:g} A, {filler.voltage_v:g} V, {clean(polarity)}"

@@ -18,6 +18,8 @@ TITLE = "the order of the beads in a run, numbered as they are laid"
 _ACROSS_TEXT, _ACROSS_PAGE = 12, 20
 _HOLE_R = 0.18
 _CORNERS = 24
+_RING_R = 1.3
+"Of a ring's round ends, in boxes: a number fits in each, and the sheet is used in its width."
 
 
 def map_drawing(job: Job) -> Drawing:
@@ -100,11 +102,20 @@ def _legend(job: Job) -> list[str]:
     told = {
         "○": "○ stop hole beyond the end",
         "║": "║ edge of the part",
-        "~": "~ the last place lies beside the first: round the patch",
+        "~": "~ it goes on: round the patch, clockwise from the left",
     }
     signs = [told[sign] for sign in dict.fromkeys((left, right))]
     drawn = ["← → the way the bead is drawn"] if job.plan.places > 1 else []
     return [", ".join(signs), *drawn]
+
+
+def legend(job: Job) -> str:
+    """Return what the signs of the map in strokes are."""
+    told = {"○": "○ is a stop hole", "║": "a bar is the part's edge", "~": ""}
+    ring = "round the patch, clockwise from the left" if way_of(job) == "opposite sides" else ""
+    arrows = "an arrow is the way the bead is drawn" if job.plan.places > 1 else ""
+    signs = [told[sign] for sign in dict.fromkeys(_ends(job))]
+    return ", ".join(["numbers are the order", *filter(None, (ring, *signs, arrows))])
 
 
 def _rows(job: Job, first: int, top: float) -> tuple[list[Stroke], list[Label], float]:
@@ -129,24 +140,41 @@ def _rows(job: Job, first: int, top: float) -> tuple[list[Stroke], list[Label], 
 
 
 def _ring(job: Job, first: int, top: float) -> tuple[list[Stroke], list[Label], float]:
-    """Round a patch, clockwise from the left: a ring of boxes about as wide as they are high."""
-    strokes, labels, places = list[Stroke](), list[Label](), job.plan.places
-    inner = max(0.8, places / (2.0 * math.pi) - 0.5)
-    middle = (inner + 1.0, top - inner - 1.2)
+    """Round a patch, clockwise from the left: boxes about as wide as they are high.
 
-    def at(radius: float, part: float) -> Point:
-        turn = math.pi - 2.0 * math.pi * part / places
-        return middle[0] + radius * math.cos(turn), middle[1] + radius * math.sin(turn)
+    Many boxes lie on two straight rows with round ends: on a circle they would come out small.
+    """
+    strokes, labels, places = list[Stroke](), list[Label](), job.plan.places
+    straight = max(0.0, 0.5 * places - math.pi * _RING_R)
+    middle = (0.5 * straight + _RING_R + 0.5, top - _RING_R - 0.7)
+    round_it = 2.0 * (straight + math.pi * _RING_R)
+
+    def at(out: float, part: float) -> Point:
+        """Return a point `out` from the middle of the boxes, `part` places from the left."""
+        quarter, way = 0.5 * math.pi * _RING_R, part / places * round_it
+        radius, half = _RING_R + out, 0.5 * straight
+        # The left end is met twice: its upper half first, its lower half last.
+        if quarter <= way <= quarter + straight:
+            dx, dy = way - quarter - half, radius
+        elif quarter + straight < way < 3.0 * quarter + straight:
+            turn = 0.5 * math.pi - (way - quarter - straight) / _RING_R
+            dx, dy = half + radius * math.cos(turn), radius * math.sin(turn)
+        elif 3.0 * quarter + straight <= way <= 3.0 * quarter + 2.0 * straight:
+            dx, dy = half - (way - 3.0 * quarter - straight), -radius
+        else:
+            turn = math.pi - (way if way < quarter else way - 2.0 * straight) / _RING_R
+            dx, dy = -half + radius * math.cos(turn), radius * math.sin(turn)
+        return middle[0] + dx, middle[1] + dy
 
     for place in range(places):
         parts = [place + i / 8.0 for i in range(9)]
-        rim = [at(inner + 1.0, part) for part in parts]
-        rim += [at(inner, part) for part in reversed(parts)]
+        rim = [at(0.5, part) for part in parts]
+        rim += [at(-0.5, part) for part in reversed(parts)]
         strokes.append(Stroke("box", tuple(rim), closed=True))
-        labels.append(Label(_rank(job, first, place), at(inner + 0.6, place + 0.5)))
-        ends = (at(inner + 0.22, place + 0.25), at(inner + 0.22, place + 0.75))
+        labels.append(Label(_rank(job, first, place), at(0.1, place + 0.5)))
+        ends = (at(-0.28, place + 0.25), at(-0.28, place + 0.75))
         strokes += _arrow(_way(job, first, place), ends)
-    return strokes, labels, top - 2.0 * (inner + 1.5)
+    return strokes, labels, top - 2.0 * (_RING_R + 1.0)
 
 
 def _arrow(way: str, ends: tuple[Point, Point]) -> list[Stroke]:

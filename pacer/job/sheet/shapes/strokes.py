@@ -53,6 +53,12 @@ class Shape(msgspec.Struct, frozen=True):
             max(y for _, y in points),
         )
 
+    @property
+    def wide_to_high(self) -> float:
+        """Width by height of what it takes up."""
+        left, bottom, right, top = self.bounds
+        return (right - left) / (top - bottom)
+
     def _points(self) -> Iterable[Point]:
         for stroke in self.strokes:
             yield from stroke.points
