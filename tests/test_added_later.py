@@ -218,12 +218,19 @@ INSPECT_WRONG: dict[tuple[str, ...], str] = {
         "let the part cool first"
     ),
     ("--look", "penetrant", "--result", "not judged", "--surface", "2degC"): "warm the part first",
-    ("--look", "penetrant", "--result", "not judged", "--dwell", "10"): "unit missing",
+    ("--look", "penetrant", "--result", "not judged", "--dwell", "10 mm"): '--dwell "10 mm"',
     ("--look", "penetrant", "--result", "not judged", "--from-service", "perhaps"): (
         '--from-service "perhaps": expected one of yes, no'
     ),
     ("--look", "proof load", "--result", "not judged", "--load", "2 MPa"): '--load "2 MPa": ',
-    ("--look", "proof load", "--result", "not judged", "--section", "40 x 20"): "unit missing",
+    (
+        "--look",
+        "proof load",
+        "--result",
+        "not judged",
+        "--section",
+        "40 x 20 kg",
+    ): "kg is for a mass",
     ("--look", "proof load", "--result", "not judged", "--arm", "2000 m"): (
         '--arm "2000 m": out of range; write 0.001 mm to 100 m'
     ),

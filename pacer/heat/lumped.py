@@ -153,6 +153,9 @@ def time_to_cool_s(
     if target_c <= ambient_c:
         return math.inf
     low, high = math.log(target_c - ambient_c), math.log(start_c - ambient_c)
+    if high <= low:
+        # Apart by less than a float can tell once ambient is taken off: it is there already.
+        return 0.0
     values = []
     for i in range(_STEPS + 1):
         temp_c = ambient_c + math.exp(low + (high - low) * i / _STEPS)

@@ -6,7 +6,7 @@ import math
 
 import ht
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
@@ -109,6 +109,7 @@ def test_a_heavier_part_takes_longer_and_a_larger_one_less() -> None:
 
 @pytest.mark.slow
 @given(FINITE, FINITE, FINITE, FINITE, FINITE, FINITE, FINITE, FINITE)
+@example(3.36e-212, 0.0, -1.0, 0.0, 2.3e-313, 0.0, 1.0, 0.0)
 def test_no_finite_input_raises_or_gives_nan(
     a: float,
     b: float,

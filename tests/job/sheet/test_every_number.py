@@ -46,7 +46,7 @@ COUNT_LABELS = frozenset({"beads"})
 "Labels that say themselves what is counted."
 NAMES = frozenset({"filler.process", "filler.designation", "sensor.url", "part.metal"})
 "Keys whose digits belong to a name: ISO 4063 number, designation, address, grade."
-NUMBER = r"\d[\d,]*(?:\.\d+)?(?:e[+-]?\d+)?"
+NUMBER = r"\d[\d,]*(?:\.\d+|/\d+)?(?:e[+-]?\d+)?"
 UNIT = "|".join(re.escape(unit) for unit in sorted((*QUANTITIES, *COUNTS), key=len, reverse=True))
 MEASURED = re.compile(
     # "12 to 14 mm" and "2 h 10 min" share or follow on; a count's range stands in brackets.
