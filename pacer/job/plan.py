@@ -14,9 +14,10 @@ from typing import Any
 import msgspec
 
 from pacer.heat import arc, behind_arc, t85
-from pacer.job.forecast import Forecast, rounded
+from pacer.job.forecast import Cause, Forecast, rounded
 from pacer.job.groove import groove_area_m2, runs_for, section_range_m2, weld_area_m2
 from pacer.job.job import Job
+from pacer.job.local_heat import start_below
 
 # Those below this floor ask the plan for them.
 from pacer.job.preheat import cooling_part, cover_of, heat_in_iron_j, preheat_energy, preheat_time
@@ -101,7 +102,7 @@ def plan(job: Job) -> Plan:
         preheat_energy_j=preheat_energy(job),
         iron_heat_j=heat_in_iron_j(job),
         reheats=reheats(job, counts),
-        session_s=session_time(job, counts),
+        session_s=_session(job, counts),
         cooldown_s=_cooldown(job),
     )
 
@@ -183,6 +184,20 @@ def _red_s(job: Job, heat_input_kj_mm: float) -> tuple[float, float]:
         behind_arc.end_above_s(
             heat_input_kj_mm, plate, job.bead.travel_m_s, job.bead.planned_s, RED_C
         ),
+    )
+
+
+def _session(job: Job, beads: Cause) -> Forecast:
+    """Cold: no less than the beat that keeps every place below the ceiling, where one does."""
+    by_part = session_time(job, beads)
+    start = start_below(job) if job.method == "cold" else None
+    if start is None:
+        return by_part
+    likely_s, low_s, high_s = (count * start.beat_s for count in beads)
+    return rounded(
+        max(by_part.value, likely_s),
+        max(by_part.low, low_s),
+        max(by_part.high or by_part.value, high_s),
     )
 
 

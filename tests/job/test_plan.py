@@ -12,10 +12,12 @@ from pacer.job.file.keys import keys
 from pacer.job.file.read import job_from_text, read_job
 from pacer.job.forecast import Forecast
 from pacer.job.job import Job
+from pacer.job.local_heat import start_below
 from pacer.job.plan import Plan, plan, plan_json
 from pacer.job.sheet.forms.text import text_lines
 from pacer.job.sheet.sections.for_the_record import fact_label, recorded
 from pacer.job.sheet.whole import title, whole
+from pacer.job.walk import session_time
 from pacer.job.warn import warnings
 from pacer.units import Shown
 
@@ -194,6 +196,18 @@ def test_the_cold_method_waits_four_to_nine_minutes_a_bead() -> None:
     assert made.preheat_s == Forecast(0.0, 0.0, 0.0)
     assert made.session_s.value > 5.0 * made.arc_time_s
     assert "waiting governs" in told(made, job, Shown())
+
+
+@pytest.mark.slow
+def test_a_cold_session_is_no_shorter_than_the_beat_the_plan_asks_for() -> None:
+    """A thin part: the place decides, not the part as a whole; 10 beads, a bead every 2 min."""
+    text = COLD.replace("3.2 kg", "2 kg").replace("12 mm", "4 mm").replace("120 mm", "60 mm")
+    job = job_from_text(text.replace('length = "20 mm"', 'length = "13 mm"'), "thin")
+    made, start = plan(job), start_below(job)
+
+    assert start is not None
+    assert session_time(job, (made.beads, made.beads, made.beads)).value < made.beads * start.beat_s
+    assert made.session_s.value >= made.beads * start.beat_s - 1.0
 
 
 def test_a_lower_ceiling_means_longer_waits_in_the_cold_method() -> None:

@@ -91,7 +91,7 @@ def _waiting(made: Plan, shown: Shown) -> list[Line]:
 
 def session(made: Plan, job: Job, shown: Shown) -> Entry:
     """Return how long it takes until the part is covered."""
-    begin = "from the first flame" if job.method == "hot" else "from the first bead"
+    begin = "from the first flame" if job.method == "hot" else "from the first bead, at its beat,"
     return Entry(
         "session",
         span(made.session_s, shown),
