@@ -212,7 +212,7 @@ class Asking:
             return question.means
         told = [row("fillers", name) for name in ("F01a", "F01b")]
         said = [f"{found.values['designations'][0]}: {found.about}" for found in told]
-        return f"{'; '.join(said)} (rows F01a, F01b, {told[0].status})"
+        return f"{'; '.join(said)} (rows F01a, F01b, {told[0].seen})"
 
     def _wall_needed(self, key: str) -> bool:
         """Tell whether the mass has to be estimated: then the wall can't be left to a default."""

@@ -99,7 +99,7 @@ def small_box(job: Job) -> str | None:
     return (
         f"cooldown.volume: {shown.volume_m3(box.volume_m3)} leaves {shown.length_m(box.layer_m)} "
         f"of {job.cooldown.cover} on every side, expected {shown.length_m(least_layer_m())} or "
-        f"more (row depth, {row('covers', 'depth').status}); "
+        f"more (row depth, {row('covers', 'depth').seen}); "
         f"take a box of {shown.volume_m3(box.needed_m3)}"
     )
 

@@ -62,7 +62,7 @@ def rule(way: Way) -> tuple[str, str]:
     """Return the rule in words, and its source with how far that was seen."""
     if way == "inward":
         known = row("beads", "B06")
-        return known.about, f"row B06: {known.source}; {known.status}"
+        return known.about, f"row B06: {known.source}; {known.seen}"
     text = {
         "to the edge": "from the blind end to the edge, the edge last",
         "outward": "from the middle outward, the edges last, so that they stay free to move",

@@ -17,7 +17,7 @@ from pacer.heat import arc, behind_arc, t85
 from pacer.job.forecast import Cause, Forecast, rounded
 from pacer.job.groove import groove_area_m2, runs_for, section_range_m2, weld_area_m2
 from pacer.job.job import Job
-from pacer.job.local_heat import start_below
+from pacer.job.local_heat import Start, start_below
 
 # Those below this floor ask the plan for them.
 from pacer.job.preheat import cooling_part, cover_of, heat_in_iron_j, preheat_energy, preheat_time
@@ -69,6 +69,8 @@ class Plan(msgspec.Struct, frozen=True):
     "From the first heat (cold: the first bead) to covering the part."
     cooldown_s: Forecast
     "From covering to `until` at the probe."
+    start: Start | None
+    "The quickest beat that keeps every place below the ceiling; None: there is none, or a patch."
 
 
 def plan(job: Job) -> Plan:
@@ -79,6 +81,7 @@ def plan(job: Job) -> Plan:
     arc_numbers = (filler.voltage_v, filler.current_a, bead.travel_m_s)
     heat_input_kj_mm = arc.heat_input_kj_mm(*arc_numbers, filler.process)
     rods, rods_range, filler_m = _filler(job, weld_m2)
+    start = start_below(job)
     return Plan(
         beads=job.plan.beads,
         beads_range=beads_range,
@@ -102,8 +105,9 @@ def plan(job: Job) -> Plan:
         preheat_energy_j=preheat_energy(job),
         iron_heat_j=heat_in_iron_j(job),
         reheats=reheats(job, counts),
-        session_s=_session(job, counts),
+        session_s=_session(job, counts, start),
         cooldown_s=_cooldown(job),
+        start=start,
     )
 
 
@@ -187,11 +191,10 @@ def _red_s(job: Job, heat_input_kj_mm: float) -> tuple[float, float]:
     )
 
 
-def _session(job: Job, beads: Cause) -> Forecast:
+def _session(job: Job, beads: Cause, start: Start | None) -> Forecast:
     """Cold: no less than the beat that keeps every place below the ceiling, where one does."""
     by_part = session_time(job, beads)
-    start = start_below(job) if job.method == "cold" else None
-    if start is None:
+    if start is None or job.method == "hot":
         return by_part
     likely_s, low_s, high_s = (count * start.beat_s for count in beads)
     return rounded(

@@ -101,10 +101,10 @@ _SERVICE = {
 def _white_iron() -> Ruling:
     known = row("preheat", "W08")
     return Ruling(
-        f"{known.about} (row W08, {known.status})",
+        f"{known.about} (row W08, {known.seen})",
         "a qualified welding engineer or the foundry",
         f"bolt a plate over it or replace it (both {NOT_PACED})",
-        f"row W08: {known.source}; {known.status}",
+        f"row W08: {known.source}; {known.seen}",
     )
 
 

@@ -12,7 +12,7 @@ from typing import Literal
 
 import msgspec
 
-from pacer.trade.rows import Row, Status
+from pacer.trade.rows import Row, Status, seen
 
 
 class Side(msgspec.Struct, frozen=True):
@@ -27,8 +27,12 @@ class Side(msgspec.Struct, frozen=True):
     @property
     def told(self) -> str:
         """What it says, source and status in one line."""
-        sure = f", confidence {self.confidence}" if self.confidence else ""
-        return f"{self.says} ({self.source}; {self.status}{sure})"
+        return f"{self.says} ({self.source}; {self.seen})"
+
+    @property
+    def seen(self) -> str:
+        """The status, with how sure a memory is."""
+        return seen(self.status, self.confidence)
 
 
 def sides(found: Row) -> tuple[Side, ...]:

@@ -78,12 +78,21 @@ class Row(msgspec.Struct, frozen=True):
     @property
     def seen(self) -> str:
         """The status, with how sure a memory is."""
-        return f"{self.status}, confidence {self.confidence}" if self.confidence else self.status
+        return seen(self.status, self.confidence)
 
     @property
     def told(self) -> str:
         """Fact, source and status in one line."""
         return f"{self.about} ({self.source}; {self.seen})"
+
+
+def seen(status: Status, confidence: str) -> str:
+    """Return a status in words, with how sure a memory is.
+
+    >>> seen("from memory", "low"), seen("common practice", "")
+    ('from memory, confidence low', 'common practice')
+    """
+    return f"{status}, confidence {confidence}" if confidence else status
 
 
 @functools.cache

@@ -44,7 +44,7 @@ OVERDONE = cold("20 kg", "3 mm", "120 mm", "35 degC", '[filler]\ncurrent = "160 
 
 def told(job: Job) -> tuple[dict[str, Entry], str]:
     """The lines' entries by label, and all steps in one text."""
-    lines = hottest_place.lines(job, Shown("metric"))
+    lines = hottest_place.lines(plan(job), job, Shown("metric"))
     entries = {line.label: line for line in lines if isinstance(line, Entry)}
     return entries, " ".join(line.text for line in lines if isinstance(line, Step))
 

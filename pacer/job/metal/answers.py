@@ -13,7 +13,7 @@ from typing import Any
 from pacer.errors import UserInputError
 from pacer.job.file.toml_text import lines_of, parse_table, read_text
 from pacer.job.file.values import closest, shown
-from pacer.job.metal.shop_tests import ShopTest, shop_test, shop_tests
+from pacer.job.metal.shop_tests import ShopTest, meant, shop_test, shop_tests
 from pacer.text import clean
 
 LEFT = "left"
@@ -118,10 +118,8 @@ def _test(name: str) -> ShopTest:
 def _word(test: ShopTest, value: object) -> str:
     known = [answer.word for answer in test.answers]
     if isinstance(value, str):
-        folded = " ".join(value.split()).casefold()
-        for word in known:
-            if word.casefold() == folded:
-                return word
+        if answer := meant(test, value):
+            return answer.word
         if near := closest(value, known):
             raise _Wrong(f'no answer of this test; did you mean "{near}"?')
     words = ", ".join(f'"{word}"' for word in known)

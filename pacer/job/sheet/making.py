@@ -125,8 +125,7 @@ def in_one(row_id: str, shown: Shown) -> Step:
 
 def side_source(found: Row, side: Side) -> Source:
     """Return who stands for one side of a disagreement."""
-    sure = f", confidence {side.confidence}" if side.confidence else ""
-    return said_by(side.source, f"{side.status}{sure}", found.id)
+    return said_by(side.source, side.seen, found.id)
 
 
 def arc_time(job: Job, shown: Shown) -> str:

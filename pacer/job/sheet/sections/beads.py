@@ -49,7 +49,7 @@ def lines(made: Plan, job: Job, shown: Shown) -> tuple[Line, ...]:
         *_counts(made, job, shown),
         *_layers(job),
         *_order(job, shown),
-        *hottest_place.lines(job, shown),
+        *hottest_place.lines(made, job, shown),
         *_one(job, shown),
         *_peen(made, job, shown),
     )

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from pacer.job.job import Job
-from pacer.job.local_heat import LONGEST_BEAT_S, LocalHeat, Start, local_heat, start_below
+from pacer.job.local_heat import LONGEST_BEAT_S, LocalHeat, Start, local_heat
 from pacer.job.order import simple_order, way_of
+from pacer.job.plan import Plan
 from pacer.job.sheet.records import Entry, Line, Source, Sources, Step
 from pacer.job.walk import beat_s, waited_beat_s
 from pacer.units import Shown
@@ -12,7 +13,7 @@ from pacer.units import Shown
 OUR_CHOICE: Sources = (Source("our choice, no source"),)
 
 
-def lines(job: Job, shown: Shown) -> list[Line]:
+def lines(made: Plan, job: Job, shown: Shown) -> list[Line]:
     """Return why this order, the hottest place's excess, and where beads may start by the sensor."""
     heat, plan, way = local_heat(job), job.plan, way_of(job)
     if plan.order == simple_order(plan.places, way):
@@ -38,11 +39,11 @@ def lines(job: Job, shown: Shown) -> list[Line]:
             f"{shown.duration(waited_beat_s(job))}; {in_row} {shown.temp_dc(heat.in_row_dc)}. Even plate, "
             "not measured",
         ),
-        *_against_ceiling(job, heat, shown),
+        *_against_ceiling(made, job, heat, shown),
     ]
 
 
-def _against_ceiling(job: Job, heat: LocalHeat, shown: Shown) -> list[Line]:
+def _against_ceiling(made: Plan, job: Job, heat: LocalHeat, shown: Shown) -> list[Line]:
     band, over_dc = job.band, max(0.0, heat.over_sensor_dc)
     at_c = band.preheat_c if band.preheat_c is not None else band.ceiling_c
     what = "preheat target" if band.preheat_c is not None else "ceiling"
@@ -54,13 +55,9 @@ def _against_ceiling(job: Job, heat: LocalHeat, shown: Shown) -> list[Line]:
             f"with the sensor at the {what}: up to {shown.temp_dc(over_dc)} above it, by the beads "
             "alone",
         ),
-        *_starts(job, band.ceiling_c - over_dc, shown),
+        _start(job, made.start, band.ceiling_c - over_dc, shown),
+        *_from_the_first(job, made.start, shown),
     ]
-
-
-def _starts(job: Job, below_c: float, shown: Shown) -> list[Line]:
-    held = start_below(job)
-    return [_start(job, held, below_c, shown), *_from_the_first(job, held, shown)]
 
 
 def _from_the_first(job: Job, held: Start | None, shown: Shown) -> list[Line]:
