@@ -39,12 +39,12 @@ def _review(path: Path, shown: Shown | None) -> None:
     from pacer.review.json_page import as_json
     from pacer.review.lines import review_lines
     from pacer.review.table import table
-    from pacer.run.refold import states
+    from pacer.run.reviewing import steps
 
     recording = Recording(path)
     writer = writer_of(path.stat())
     name, head = recording.name, recording.head
-    out = table(states(head, recording.events()))
+    out = table(steps(recording))
     if shown is None:
         print(json.dumps(as_json(name, head, out, recording.damage.told(name))))
     else:

@@ -10,8 +10,10 @@ from pacer.review.inspections import inspection_json
 from pacer.review.outcomes import outcome_json
 from pacer.review.table import Table
 from pacer.session.events import Act, ClockGap, Opened, Recovered, Resumed
+from pacer.session.finding import Finding
 from pacer.session.work import Bead
 from pacer.text import clean
+from pacer.units import Shown
 
 
 def as_json(name: str, opened: Opened, out: Table, damage: list[str]) -> dict[str, object]:
@@ -38,7 +40,7 @@ def as_json(name: str, opened: Opened, out: Table, damage: list[str]) -> dict[st
             {"kind": e.kind, "from_s": e.from_s, "to_s": e.to_s, "peak_c": e.peak_c}
             for e in out.excursions
         ],
-        "findings": [msgspec.to_builtins(finding) for finding in out.by_time()],
+        "findings": [_finding(finding) for finding in out.findings],
         "notes": [{"t_s": t_s, "text": text} for t_s, text in out.notes],
         "opened": {
             "title": clean(opened.job.title),
@@ -59,6 +61,11 @@ def as_json(name: str, opened: Opened, out: Table, damage: list[str]) -> dict[st
         "prepared": [_prepared(act) for act in out.prepared],
         "not_shown": out.not_shown(),
     }
+
+
+def _finding(finding: Finding) -> dict[str, object]:
+    said = clean(finding.said(Shown()))
+    return {**msgspec.to_builtins(finding), "words": said}
 
 
 def _bead(bead: Bead) -> dict[str, object]:

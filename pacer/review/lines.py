@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator
 
 from pacer.job.columns import laid_out
 from pacer.job.sheet.sections.for_the_record import fact_label
-from pacer.review.findings import KNOWN_BY
 from pacer.review.inspections import dated_lines
 from pacer.review.moments import clock, local
 from pacer.review.outcomes import dated
+from pacer.review.rules.watched import KNOWN_BY
 from pacer.review.table import Between, Table
 from pacer.session.events import SKIPPED, Act, ClockGap, Opened, Recovered, Resumed
 from pacer.session.work import Bead
@@ -80,8 +80,8 @@ def review_lines(
     yield "findings (what was measured; not a verdict on the repair)"
     if not out.findings:
         yield "none"
-    for finding in out.by_time():
-        yield from _told(finding.t_s, f"{finding.name}: {clean(finding.words)}")
+    for finding in out.findings:
+        yield from _told(finding.t_s, f"{finding.name}: {clean(finding.said(shown))}")
     yield from _more(out.findings.more)
     for t_s, text in out.notes:
         yield from _told(t_s, f"note: {clean(text)}")

@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from pacer.review import findings
 from pacer.review.capped import Capped
-from pacer.session.cues import Cue
+from pacer.review.ranked import ranked
+from pacer.review.rules.every import rules
+from pacer.review.rules.rule import Collector, Rule, Step
 from pacer.session.events import (
     Act,
     AnyEvent,
@@ -27,8 +28,6 @@ from pacer.session.state import State
 from pacer.session.stays import entered
 from pacer.session.track import believed
 from pacer.session.work import Bead, Phase
-
-Folded = Iterable[tuple[AnyEvent | None, State, tuple[Cue, ...]]]
 
 Between = ClockGap | Resumed | Recovered
 """Time nobody watched, who went on, and what was found damaged then."""
@@ -64,6 +63,7 @@ class Table:
     beads: tuple[Bead, ...] = ()
     excursions: Capped[Excursion] = field(default_factory=Capped)
     findings: Capped[Finding] = field(default_factory=Capped)
+    "Those first that could explain the most of what was found (`ranked`)."
     notes: Capped[tuple[float, str]] = field(default_factory=Capped)
     typed: Capped[Act] = field(default_factory=Capped)
     "Readings typed in, those of other places among them."
@@ -80,10 +80,6 @@ class Table:
     ended: bool = False
     "It was closed on purpose, and not taken up again."
     phase: str = ""
-
-    def by_time(self) -> list[Finding]:
-        """Return the findings in the order in which they began."""
-        return sorted(self.findings, key=lambda finding: finding.t_s)
 
     def not_shown(self) -> dict[str, int]:
         """Return how many rows of each kind were left out, where any were."""
@@ -102,29 +98,36 @@ class Table:
         return {name: more for name, more in rows.items() if more}
 
 
-def table(folded: Folded) -> Table:
-    """Return the tables of a folded recording."""
+def table(steps: Iterable[Step], *others: Collector) -> Table:
+    """Return the tables of a folded recording; `others` go along and see every step."""
     out = Table()
     state: State | None = None
     row: PhaseRow | None = None
     outside: list[Excursion] = []
-    for event, state, cues in folded:
-        t_s = event.t_s if event is not None else state.t_s
+    looking: list[Rule] = []
+    for step in steps:
+        event, state, t_s = step.event, step.state, step.t_s
+        if row is None:
+            looking = rules(state.job)
         row = _phase(out, row, state, t_s)
         follow(outside, state, t_s)
         while outside and outside[0].over:
-            _excursion(out, outside.pop(0))
-        out.cues += len(cues)
-        out.findings.extend(findings.of_cues(cues))
-        out.findings.extend(findings.of_event(event))
+            out.excursions.add(outside.pop(0))
+        out.cues += len(step.cues)
+        for rule in looking:
+            rule.see(step)
+        for other in others:
+            other.see(step)
         if event is not None:
             _event(out, event)
-    for excursion in outside:
-        _excursion(out, excursion)
+    out.excursions.extend(outside)
     if state is not None:
         out.beads, out.undone = state.work.beads, state.undone
         out.phase, out.ended = str(state.phase), state.ended
-        out.findings.extend(findings.of_beads(out.beads, state.job.band.ceiling_c))
+        lists = [rule.found(state) for rule in looking]
+        found = [finding for listed in lists for finding in listed]
+        out.findings.extend(ranked(found, out.outcomes, out.inspections, state))
+        out.findings.more += sum(listed.more for listed in lists)
     return out
 
 
@@ -141,11 +144,6 @@ def _phase(out: Table, last: PhaseRow | None, state: State, t_s: float) -> Phase
     if now is not None:
         last.saw(round(now.temp_c, 1))
     return last
-
-
-def _excursion(out: Table, excursion: Excursion) -> None:
-    out.excursions.add(excursion)
-    out.findings.extend(findings.of_excursion(excursion))
 
 
 def _event(out: Table, event: AnyEvent) -> None:

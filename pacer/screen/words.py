@@ -6,10 +6,9 @@ The table of words is `session/cues.py`; here only values become text.
 from __future__ import annotations
 
 from pacer.session.cues import EVIDENCE, Cue
+from pacer.session.filled import filled
 from pacer.text import clean
 from pacer.units import Shown
-
-_COUNTS = frozenset({"bead", "place", "planned", "run"})
 
 
 def words(cue: Cue, shown: Shown) -> str:
@@ -17,9 +16,7 @@ def words(cue: Cue, shown: Shown) -> str:
 
     A value the cue doesn't carry is shown as "?": words never fail for want of a number.
     """
-    filled = _filled(cue, shown)
-    filled["because"] = because(cue, shown)
-    return clean(cue.words.format_map(filled))
+    return clean(filled(cue.words, cue.values, shown, because=because(cue, shown)))
 
 
 def because(cue: Cue, shown: Shown) -> str:
@@ -27,28 +24,7 @@ def because(cue: Cue, shown: Shown) -> str:
     # Foreign words, such as a system's error, may hold braces: they are left alone.
     if cue.kind not in EVIDENCE:
         return cue.because
-    return cue.because.format_map(_filled(cue, shown))
-
-
-def _filled(cue: Cue, shown: Shown) -> _Filled:
-    return _Filled({name: _value(name, value, shown) for name, value in cue.values.items()})
-
-
-class _Filled(dict[str, str]):
-    def __missing__(self, key: str) -> str:
-        return "?"
-
-
-def _value(name: str, value: float, shown: Shown) -> str:
-    if name in _COUNTS:
-        return f"{value:.0f}"
-    if name.endswith("_c"):
-        return shown.temp_c(value)
-    if name.endswith("_dc"):
-        return shown.temp_dc(value)
-    if name.endswith("_s"):
-        return shown.duration(value)
-    return f"{value:g}"
+    return filled(cue.because, cue.values, shown)
 
 
 def cue_line(cue: Cue, shown: Shown) -> str:

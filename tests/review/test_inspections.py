@@ -16,6 +16,7 @@ from pacer.review.json_page import as_json
 from pacer.review.lines import review_lines
 from pacer.review.table import Table, table
 from pacer.run.refold import states
+from pacer.run.reviewing import numbered
 from pacer.session.events import SKIPPED, Act, AnyEvent, Inspection, Opened
 from pacer.session.inspection import Imperfection, Penetrant, Proof
 from pacer.units import Shown
@@ -26,7 +27,7 @@ NOW = "2026-03-04T10:00:00.000+00:00"
 def reviewed(job: Job, *events: AnyEvent, **head: object) -> tuple[Opened, Table]:
     """Fold some readings and what comes after them, and gather."""
     opened = head_of(job, **{"v": (1, 4), **head})
-    return opened, table(states(opened, [*some_events(), *events]))
+    return opened, table(numbered(opened, enumerate([*some_events(), *events], 1)))
 
 
 def page(job: Job, *events: AnyEvent, **head: object) -> str:

@@ -19,7 +19,7 @@ from pacer.review.lines import review_lines
 from pacer.review.moments import local, utc
 from pacer.review.outcomes import outcome_words
 from pacer.review.table import Table, table
-from pacer.run.refold import states
+from pacer.run.reviewing import numbered
 from pacer.session.events import (
     Act,
     AnyEvent,
@@ -49,7 +49,7 @@ def typed(t_s: float, temp_c: float, place: str | None = None, side: int = 0) ->
 def reviewed(job: Job, events: Iterable[AnyEvent], **head: object) -> tuple[Opened, Table]:
     """Fold and gather."""
     opened = head_of(job, **head)
-    return opened, table(states(opened, events))
+    return opened, table(numbered(opened, enumerate(events, 1)))
 
 
 def page(job: Job, events: Iterable[AnyEvent], **head: object) -> str:
