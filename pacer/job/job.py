@@ -83,6 +83,8 @@ class Heating(msgspec.Struct, frozen=True):
     source: HeatSource
     points: int
     "Places where the temperature is checked before the first bead."
+    max_rate_c_h: float | None = None
+    "Only where the user set one; recordings before 1.5: none."
 
 
 class Band(msgspec.Struct, frozen=True):
@@ -141,6 +143,8 @@ class Cooldown(msgspec.Struct, frozen=True):
     until_c: float
     max_rate_c_h: float | None
     "Only where the user set one, or for a furnace."
+    max_spread_dc: float = 50.0
+    "Between channels under the cover; in recordings before 1.5 the default there is now."
 
 
 class BeadPlan(msgspec.Struct, frozen=True):

@@ -25,7 +25,7 @@ from pacer.recording.limits import wrong_in_head
 from pacer.session.events import AnyEvent, Opened
 from pacer.text import clean, clean_bytes
 
-VERSION = (1, 4)
+VERSION = (1, 5)
 """Minor may add kinds and members (readers keep and count them); major may change meaning."""
 
 MAX_LINE = 65_536

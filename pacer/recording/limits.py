@@ -68,6 +68,7 @@ JOB: dict[str, tuple[float, float]] = {
     "filler.current_a": (0.1, 1e4),
     "filler.voltage_v": (0.1, 1e4),
     "heating.points": (1, 1000),
+    "heating.max_rate_c_h": (1e-3, 1e6),
     "band.preheat_c": (-100.0, 2000.0),
     "band.floor_c": (-100.0, 2000.0),
     "band.ceiling_c": (-100.0, 2000.0),
@@ -87,6 +88,7 @@ JOB: dict[str, tuple[float, float]] = {
     "cooldown.ambient_c": (-100.0, 200.0),
     "cooldown.until_c": (-100.0, 2000.0),
     "cooldown.max_rate_c_h": (1e-3, 1e6),
+    "cooldown.max_spread_dc": (0.0, 1e4),
     "sensor.distance_m": (0.0, 100.0),
 }
 "Numbers of the head's job: least and most, in the unit of the name. None is always allowed."

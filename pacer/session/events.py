@@ -55,8 +55,11 @@ Deed = Literal[
     "pause",
     "checked",
     "prepared",
+    "peen",
+    "loosened",
 ]
-"""What the welder did or said; the same words a script writes after `!`."""
+"""What the welder did or said; the same words a script writes after `!`. `peen`: he begins to
+peen; `loosened`: the clamps are loose."""
 
 DEEDS: tuple[Deed, ...] = get_args(Deed)
 

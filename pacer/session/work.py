@@ -50,8 +50,8 @@ StartedBy = Literal["press", "arc", "inferred"]
 """`inferred`: by a burst of noise in the readings, a high-frequency arc start."""
 
 EndedBy = Literal["press", "arc", "assumed"]
-Peened = Literal["not confirmed", "ended by press", "left alone", "not planned"]
-"""`left alone`: too late to peen it; `not planned`: of a run that the job leaves unpeened."""
+Peened = Literal["not confirmed", "ended by press", "left alone", "not planned", "begun"]
+"""`begun`: he said that he began; `left alone`: too late to peen it; `not planned`: of a run that the job leaves unpeened."""
 
 
 class Bead(msgspec.Struct, frozen=True):

@@ -31,7 +31,11 @@ def build(filled: Filled) -> Job:
         part=_part(filled),
         joint=joint,
         filler=filler,
-        heating=Heating(source=filled["heating.with"], points=filled["heating.points"]),
+        heating=Heating(
+            source=filled["heating.with"],
+            points=filled["heating.points"],
+            max_rate_c_h=filled["heating.max_rate"],
+        ),
         band=_band(filled),
         bead=bead,
         postheat=Postheat(
@@ -113,4 +117,5 @@ def _cooldown(filled: Filled) -> Cooldown:
         ambient_c=filled["cooldown.ambient"],
         until_c=filled["cooldown.until"],
         max_rate_c_h=filled["cooldown.max_rate"],
+        max_spread_dc=filled["cooldown.max_spread"],
     )

@@ -222,3 +222,4 @@ def _cooldown(filled: Filled) -> None:
     for name in ("cooldown.volume", "cooldown.thickness"):
         filled.put(name, None, f"default: not used with {cover}")
     filled.put("cooldown.max_rate", None, "default: none, the limit belongs to the furnace")
+    filled.put("heating.max_rate", None, "default: none: published rates are a furnace's (row S03)")

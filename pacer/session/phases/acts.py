@@ -91,6 +91,8 @@ def apply(state: State, act: Act) -> Outcome | None:
             return None
         case "wrap" | "unwrap":
             return replace(state, wrapped=act.deed == "wrap"), ()
+        case "peen":
+            return _peening(state), ()
         case "turned":
             return replace(state, turned_s=t_s), ()
         case "out" | "back":
@@ -98,6 +100,14 @@ def apply(state: State, act: Act) -> Outcome | None:
         case _:
             # Notes, tinks, the preparation list: facts for the record and the review.
             return state, ()
+
+
+def _peening(state: State) -> State:
+    """Return the state with the last bead's peen as begun; when it began stands in the record."""
+    last = state.work.bead
+    if last is None or last.ended_s is None or last.peened != "not confirmed":
+        return state
+    return replace(state, work=state.work.with_bead(replace(last, peened="begun")))
 
 
 def _late_press(state: State, t_s: float) -> bool:
