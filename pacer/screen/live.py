@@ -57,7 +57,9 @@ def closing_unsaved(records: int) -> str:
     return f"Close? {are} only in memory and will be lost; Y closes"
 
 
-KEPT = frozenset({"tink", "crack", "turned", "out", "back", "wrap", "unwrap"})
+KEPT = frozenset(
+    {"tink", "crack", "turned", "out", "back", "wrap", "unwrap", "peen", "loosened"}
+)
 """Deeds that change nothing on the screen: the foot says that they were heard."""
 
 

@@ -23,13 +23,21 @@ from conftest import HOT
 KILLED = {"1.1"}
 """Left unfinished: its program was killed in the cool-down, standard input still open."""
 
-TAKEN_UP_AGAIN = {"1.3"}
+TAKEN_UP_AGAIN = {"1.3", "1.4"}
 """Closed in the cool-down, taken up again, and told afterwards what became of it."""
+
+INSPECTED = {"1.4"}
+"""With a preparation list and a look at the finished repair."""
 
 _SPLIT_S = 14_000
 "Where it is closed, and where the killed one ends."
 
-_FACTS = {"1.3": '[history]\ncause = "frost"\n'}
+_CAUSE = '[history]\ncause = "frost"\n'
+_FACTS = {"1.3": _CAUSE, "1.4": _CAUSE}
+_LOOK = (
+    *("--look", "penetrant", "--result", "imperfections found"),
+    *("--imperfection", "1046 bead 2 3mm"),
+)
 _OUTCOME = ("--found", "crack", "--when", "in service", "--service", "400h")
 
 _URL = {"1.1": "file:-?time=first&channel=T1&arc=I&arc_on=20&arc_off=10"}
@@ -48,6 +56,8 @@ def script(version: str) -> Iterator[str]:
     signal = version == "1.1"
     yield f"0,{line(21.0, False)}"
     yield "1,!note rod 3, dried 1 h at 150 °C"
+    if version in INSPECTED:
+        yield "1.5,!prepared vents"
     yield "2,!next"
     for t_s in range(4, 126, 3):
         yield f"{t_s},{line(min(262.5, 21 + 2.0 * t_s), False)}"
@@ -110,6 +120,8 @@ def freeze(checkout: Path, folder: Path) -> None:
         rest = [line for line in lines[len(first) :] if float(line.split(",")[0]) > began_s]
         cues += _run(checkout, resume, out, rest, False)
         subprocess.check_call(_pacer("outcome", str(out), *_OUTCOME), env=_env(checkout))
+    if version in INSPECTED:
+        subprocess.check_call(_pacer("inspect", str(out), *_LOOK), env=_env(checkout))
     job.unlink()
     out.chmod(0o644)
     (folder / f"{version}.cues.txt").write_text(cues, encoding="utf-8")

@@ -2,8 +2,8 @@
 
 `tests/data/recordings/V.jsonl` was written by the very program of version V over an invented
 session (no measurement; made by `freeze.py`), `V.csv` is what that program exported then,
-`V.cues.txt` the cue lines it printed. 1.1 was killed in its cool-down, the others ended; 1.3 was
-closed there and taken up again, and has an outcome after its end.
+`V.cues.txt` the cue lines it printed. 1.1 was killed in its cool-down, the others ended; 1.3 and
+1.4 were closed there and taken up again, and have an outcome after their end, 1.4 a look too.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from pacer.recording.codec import VERSION, encode, seed_of
 from pacer.recording.reader import Recording
 from pacer.session.events import CueTold, Ended, Reading
 
-VERSIONS = ("1.0", "1.1", "1.2", "1.3")
+VERSIONS = ("1.0", "1.1", "1.2", "1.3", "1.4")
 KILLED = "1.1"
 DATA = Path(__file__).parent.parent / "data/recordings"
 

@@ -92,7 +92,7 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("before_its_time", "yes or no", "", "started before READY"),
         Column("start_known_by", "text", "", "press, arc or inferred"),
         Column("end_known_by", "text", "", "press, arc or assumed"),
-        Column("peen", "text", "", "not confirmed, ended by press, left alone, not planned"),
+        Column("peen", "text", "", "not confirmed, begun, ended by press, left alone, not planned"),
     ),
     "cues": (
         _SESSION,
