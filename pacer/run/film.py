@@ -17,16 +17,19 @@ from collections.abc import Callable, Iterator
 
 from pacer.recording.codec import decode
 from pacer.recording.reader import Recording
+from pacer.review.rules.rule import Step
+from pacer.review.table import table
 from pacer.run.curve import Curve
-from pacer.run.refold import states
+from pacer.run.reviewing import numbered
 from pacer.run.trend import Trend
 from pacer.screen.desk import Snapshot
 from pacer.session.cues import Cue
-from pacer.session.events import Afterwards, AnyEvent, CueTold
+from pacer.session.events import Afterwards, AnyEvent, CueTold, Opened
 from pacer.session.excursion import Excursion, follow
 from pacer.session.fold import advance, step
 from pacer.session.state import State
 from pacer.session.stays import entered
+from pacer.session.work import Phase
 
 _BLOCK = 500
 """Events between kept states: a look folds at most so many, some 25 ms."""
@@ -55,9 +58,8 @@ class Film:
     ) -> None:
         """Read and fold the whole recording; `progress` hears how far it is, 0 to 1."""
         self.name, self.head = recording.name, recording.head
-        self.start_s = self.end_s = self.head.t_s
+        self.start_s = self.head.t_s
         self._seed = recording.seed
-        self._blocks: list[_Block] = []
         self._fold(recording, progress)
         self.damage = recording.damage
         "What was found wrong while reading."
@@ -66,45 +68,21 @@ class Film:
         self._cue_times = [cue.t_s for cue in self.cues]
 
     def _fold(self, recording: Recording, progress: Callable[[float], None] | None) -> None:
-        cues: list[Cue] = []
-        recorded: list[CueTold] = []
-        excursions: list[Excursion] = []
-        trend, self.curve = Trend(), Curve()
         lines: list[bytes] = []
         size = max(1, recording.path.stat().st_size)
-        walk = states(self.head, _events(recording, lines))
-        _, before, first = next(walk)
-        self._begin, from_s = before, self.start_s
-        cues.extend(first)
-        phases = [entered(before, self.start_s, None)]
-        for event, state, more in walk:
-            assert event is not None
-            cues.extend(more)
-            if isinstance(event, CueTold):
-                recorded.append(event)
-            if not isinstance(event, Afterwards):
-                # What became of the part may be written down weeks later.
-                self.end_s = max(self.end_s, event.known_s)
-            stay = entered(state, event.known_s, phases[-1])
-            if stay != phases[-1]:
-                phases.append(stay)
-            follow(excursions, state, event.t_s)
-            trend.add(state)
-            self.curve.add(state)
-            if len(lines) == 1:
-                # A cue's record may have an earlier time than the event before it.
-                from_s = max(event.t_s, before.t_s)
-            if len(lines) == _BLOCK:
-                self._blocks.append(_Block(before, from_s, lines))
-                before = state
-                lines.clear()
-                if progress is not None:
-                    progress(min(1.0, recording.sound_end / size))
-        if lines:
-            self._blocks.append(_Block(before, from_s, lines))
-        self.cues, self.recorded, self.phases = tuple(cues), tuple(recorded), tuple(phases)
-        self.excursions = tuple((e.from_s, e.to_s, e.kind) for e in excursions)
-        self._trend = trend.points()
+
+        def read() -> None:
+            if progress is not None:
+                progress(min(1.0, recording.sound_end / size))
+
+        kept = _Kept(self.head, lines, read)
+        self.findings = tuple(table(numbered(self.head, _events(recording, lines)), kept).findings)
+        kept.end()
+        self._begin, self._blocks, self.end_s = kept.begin, kept.blocks, kept.end_s
+        self.cues, self.recorded = tuple(kept.cues), tuple(kept.recorded)
+        self.phases, self.curve = tuple(kept.phases), kept.curve
+        self.excursions = tuple((e.from_s, e.to_s, e.kind) for e in kept.excursions)
+        self._trend = kept.trend.points()
 
     def state_at(self, t_s: float) -> State:
         """Return the state at a moment, timers due by then fired; the head's before the start.
@@ -173,13 +151,62 @@ class Film:
             over=t_s <= self.start_s if speed < 0 else t_s >= self.end_s,
             invented=self.head.invented,
             damaged=not self.damage.sound,
+            findings=self.findings,
             watched=watched,
         )
 
 
-def _events(recording: Recording, lines: list[bytes]) -> Iterator[AnyEvent]:
-    """Yield every event, its line put at the end of `lines` just before."""
+class _Kept:
+    """What is kept of a recording while the review folds it; `lines` are those not packed yet."""
+
+    def __init__(self, head: Opened, lines: list[bytes], read: Callable[[], None]) -> None:
+        self._lines, self._read = lines, read
+        self.end_s = self._from_s = head.t_s
+        self.blocks: list[_Block] = []
+        self.cues: list[Cue] = []
+        self.recorded: list[CueTold] = []
+        self.phases: list[tuple[Phase, float]] = []
+        self.excursions: list[Excursion] = []
+        self.trend, self.curve = Trend(), Curve()
+
+    def see(self, step: Step) -> None:
+        """Keep what a look at any moment needs."""
+        event, state = step.event, step.state
+        self.cues.extend(step.cues)
+        if event is None:
+            self.begin = self._before = self._last = state
+            self.phases.append(entered(state, self.end_s, None))
+            return
+        if isinstance(event, CueTold):
+            self.recorded.append(event)
+        if not isinstance(event, Afterwards):
+            # What became of the part may be written down weeks later.
+            self.end_s = max(self.end_s, event.known_s)
+        stay = entered(state, event.known_s, self.phases[-1])
+        if stay != self.phases[-1]:
+            self.phases.append(stay)
+        follow(self.excursions, state, event.t_s)
+        self.trend.add(state)
+        self.curve.add(state)
+        if len(self._lines) == 1:
+            # A cue's record may have an earlier time than the event before it.
+            self._from_s = max(event.t_s, self._before.t_s)
+        self._last = state
+        if len(self._lines) == _BLOCK:
+            self.end()
+            self._read()
+
+    def end(self) -> None:
+        """Pack the lines since the last block."""
+        if self._lines:
+            self.blocks.append(_Block(self._before, self._from_s, self._lines))
+            self._before = self._last
+            self._lines.clear()
+
+
+def _events(recording: Recording, lines: list[bytes]) -> Iterator[tuple[int, AnyEvent]]:
+    """Yield every event with its record's number, its line put at the end of `lines` just before."""
     for record in recording.records():
         if record.event is not None:
             lines.append(record.line)
-            yield record.event
+            yield record.q, record.event

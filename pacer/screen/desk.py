@@ -11,6 +11,7 @@ from typing import Literal, Protocol
 
 from pacer.session.cues import Cue
 from pacer.session.events import Deed
+from pacer.session.finding import Finding
 from pacer.session.state import State
 
 Kind = Literal["live", "practice", "replay"]
@@ -72,6 +73,8 @@ class Snapshot:
     "Records that are not on the disk while the log is not saved."
     damaged: bool = False
     "The recording is damaged: records are missing."
+    findings: tuple[Finding, ...] = ()
+    "Of a replay: what the whole recording shows, the most telling first, notes last."
     watched: bool = True
     "False: a replay in a gap of its recording; the state is that at the gap's start."
 

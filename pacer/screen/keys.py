@@ -16,7 +16,7 @@ from pacer.session.state import State
 from pacer.session.work import Phase
 
 Ask = Literal["reading", "note", "bead", "moment"]
-Do = Literal["theme", "check"]
+Do = Literal["theme", "check", "findings"]
 Group = Literal["moment", "beads", "list", "side", "pace"]
 
 _P = Phase
@@ -228,6 +228,7 @@ REPLAY_KEYS: tuple[Key, ...] = (
     ),
     _pace(("right_parenthesis",), ")", "outside", "On to where a limit is left", "next excursion"),
     _pace(("t",), "T", "turn", "Play the other way", "turn"),
+    _pace(("f",), "F", "findings", "Findings; Enter goes to one", None)._replace(do="findings"),
     _pace(("j",), "J", "time", "Go to a time you type", None)._replace(ask="moment"),
     _pace(("pageup",), "PgUp", "phase", "Back to the phase before", "previous phase"),
     _pace(("pagedown",), "PgDn", "phase", "On to the next phase", "next phase"),
@@ -237,6 +238,17 @@ REPLAY_KEYS: tuple[Key, ...] = (
     _pace(("end",), "End", "ends", "To the end", "end"),
 )
 "Most wanted first: the key bar has room for some of them."
+
+FINDING_BAR = (
+    ("↑↓", "choose"),
+    ("Enter", "go there"),
+    ("F", "close the list"),
+    ("P", "pause"),
+    ("←→", "step"),
+    (",.", "cue"),
+    ("Q", "close"),
+)
+"The bar while the findings are beside the replay (`screen/found.py`)."
 
 HELP = Key(
     ("question_mark",),

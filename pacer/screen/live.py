@@ -13,6 +13,7 @@ from textual.widgets import Input
 
 from pacer.errors import UserInputError
 from pacer.screen.desk import Desk, Kind
+from pacer.screen.found import Found
 from pacer.screen.help import MODIFIERS, KeyScreen
 from pacer.screen.keys import (
     BY_NAME,
@@ -34,6 +35,7 @@ from pacer.screen.view import View
 from pacer.screen.widgets.ask import Line, question, understood
 from pacer.screen.widgets.checklist import Checklist, NowLine
 from pacer.screen.widgets.crack_map import Joint
+from pacer.screen.widgets.findings import Findings
 from pacer.screen.widgets.gauge import BandGauge
 from pacer.screen.widgets.giants import Clock, Cues, Thermometer, Word, Words
 from pacer.screen.widgets.layout import Arranged, arrange, too_small
@@ -57,9 +59,7 @@ def closing_unsaved(records: int) -> str:
     return f"Close? {are} only in memory and will be lost; Y closes"
 
 
-KEPT = frozenset(
-    {"tink", "crack", "turned", "out", "back", "wrap", "unwrap", "peen", "loosened"}
-)
+KEPT = frozenset({"tink", "crack", "turned", "out", "back", "wrap", "unwrap", "peen", "loosened"})
 """Deeds that change nothing on the screen: the foot says that they were heard."""
 
 
@@ -89,6 +89,7 @@ class Live(Screen[None]):
         self.closing = False
         self.presses = Presses()
         self._listing = Listing(desk, shown, contact=contact)
+        self._found = Found(desk, shown)
         self._asked_s = 0.0
         self._notice: Timer | None = None
         self._arranged: Arranged = None
@@ -101,6 +102,7 @@ class Live(Screen[None]):
         yield Quiet("quiet")
         yield NowLine("nowline")
         yield Checklist("checklist")
+        yield Findings("findings")
         with Horizontal(id="giants"):
             yield Clock("clock")
             yield Thermometer("thermometer")
@@ -137,6 +139,7 @@ class Live(Screen[None]):
         self.state = state
         room = not too_small(self.size)
         view = self._listing.seen(view, state, room=room, on_top=self.is_current)
+        view = self._found.seen(view, room=room)
         # In a replay phases go by all the time, and a jump is answered in another one.
         replayed = view.kind == "replay"
         moved = self.seen is not None and self.seen.phase is not view.phase and not replayed
@@ -211,6 +214,8 @@ class Live(Screen[None]):
             return
         event.stop()
         event.prevent_default()
+        if not self.closing and self._found.open and self._find(name):
+            return
         pace = pace_key(name, self._kind)
         if pace is not None and not self.closing:
             # Held on purpose, to go much faster.
@@ -247,6 +252,20 @@ class Live(Screen[None]):
         self._show_list()
         return True
 
+    def _find(self, name: str) -> bool:
+        """Let the findings have a key; False where they have no use for it."""
+        said = self._found.press(name)
+        if said is None:
+            return False
+        self.notice(said)
+        self._show_found()
+        return True
+
+    def _show_found(self) -> None:
+        view = self._found.again()
+        if view is not None:
+            self._paint(view)
+
     @property
     def _kind(self) -> Kind:
         return self.seen.kind if self.seen is not None else "live"
@@ -277,6 +296,9 @@ class Live(Screen[None]):
     def _pace(self, key: Key) -> None:
         if key.ask is not None:
             self._open(key.ask)
+        elif key.do == "findings":
+            self.notice(self._found.press_open())
+            self._show_found()
         elif key.pace is not None:
             self._desk.pace(key.pace)
 

@@ -16,6 +16,7 @@ from pacer.screen.keys import bar
 from pacer.screen.parts.ahead import Foreseen
 from pacer.screen.parts.cautions import caution
 from pacer.screen.parts.cool import Forecast, course_words
+from pacer.screen.parts.findings import FindingList
 from pacer.screen.parts.joint import CrackMap, crack_map
 from pacer.screen.parts.measuring import probe_rule
 from pacer.screen.parts.now import LEADS, now, unsaved
@@ -85,6 +86,8 @@ class View:
     "The deciding sensor's state, for the page of states."
     measured: str = ""
     "Where the probe sits and where the standard has it, for that page."
+    findings: FindingList | None = None
+    "The findings beside a replay, while they are open (`screen/found.py`)."
     preparation: Preparation | None = None
     "The list before the heat, while the screen asks about it (`screen/listing.py`)."
 

@@ -57,3 +57,7 @@ class Finding(msgspec.Struct, frozen=True):
     def said(self, shown: Shown) -> str:
         """Return the evidence in the user's units."""
         return filled(self.words, self.values, shown)
+
+    def said_against(self, shown: Shown) -> tuple[str, ...]:
+        """Return what speaks against it in the user's units."""
+        return tuple(filled(text, self.values, shown) for text in self.against)

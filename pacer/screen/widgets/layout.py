@@ -63,6 +63,8 @@ class Layout(NamedTuple):
     "The list of the preparation, in place of the giant numbers and all below them."
     nowline: int = 0
     "Then the temperature's row."
+    findings: int = 0
+    "The findings beside a replay, in place of the giant numbers; the trend stays where it can."
 
 
 def layout(width: int, height: int, *, time_leads: bool, quiet: bool) -> Layout:
@@ -113,6 +115,27 @@ def listing(width: int, height: int, *, quiet: bool, words: int) -> Layout:
     gone = {"giants": 0, "gauge": 0, "below": 0, "joint": 0, "sensor": 0, "cues": 0}
     return usual._replace(
         word=word, words=rows, checklist=height - used, nowline=1, side=width, **gone
+    )
+
+
+_TREND_BESIDE = 6
+"Rows of the trend below the findings, in a window that has them."
+
+
+def finding_list(width: int, height: int, *, quiet: bool, words: int) -> Layout:
+    """Return the composition with the findings open beside a replay, which is read from near."""
+    plan = listing(width, height, quiet=quiet, words=words)
+    usual = layout(width, height, time_leads=False, quiet=quiet)
+    below = _TREND_BESIDE if height >= 29 else 0
+    joint, sensor, cues = _side(below, 3)
+    return plan._replace(
+        checklist=0,
+        findings=plan.checklist - below,
+        below=below,
+        side=usual.side,
+        joint=joint,
+        sensor=sensor,
+        cues=cues,
     )
 
 
@@ -167,6 +190,7 @@ _PANELS = {
     "quiet-low": "quiet_low",
     "checklist": "checklist",
     "nowline": "nowline",
+    "findings": "findings",
     "foot": "foot",
 }
 
@@ -182,6 +206,8 @@ def arrange(screen: Screen[None], size: Size, view: View | None, last: Arranged)
     quiet = view is not None and view.quiet != ""
     if view is not None and view.preparation is not None:
         plan = listing(size.width, size.height, quiet=quiet, words=cell_len(view.words))
+    elif view is not None and view.findings is not None:
+        plan = finding_list(size.width, size.height, quiet=quiet, words=cell_len(view.words))
     else:
         plan = layout(size.width, size.height, time_leads=time_leads, quiet=quiet)
     has_time = view is None or view.clock != ""
