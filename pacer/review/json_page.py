@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from collections import Counter
 
-import msgspec
-
 from pacer.review.inspections import inspection_json
 from pacer.review.outcomes import outcome_json
 from pacer.review.table import Table
+from pacer.review.timeline import Moment, timeline
 from pacer.session.events import Act, ClockGap, Opened, Recovered, Resumed
 from pacer.session.finding import Finding
 from pacer.session.work import Bead
 from pacer.text import clean
+from pacer.trade.rows import row
 from pacer.units import Shown
 
 
 def as_json(name: str, opened: Opened, out: Table, damage: list[str]) -> dict[str, object]:
     """Return the whole page of a recording."""
+    moments = timeline(out, Shown())
     return {
         "recording": name,
         "phase": out.phase,
@@ -40,7 +41,7 @@ def as_json(name: str, opened: Opened, out: Table, damage: list[str]) -> dict[st
             {"kind": e.kind, "from_s": e.from_s, "to_s": e.to_s, "peak_c": e.peak_c}
             for e in out.excursions
         ],
-        "findings": [_finding(finding) for finding in out.findings],
+        "findings": [finding_json(finding) for finding in out.findings],
         "notes": [{"t_s": t_s, "text": text} for t_s, text in out.notes],
         "opened": {
             "title": clean(opened.job.title),
@@ -59,13 +60,50 @@ def as_json(name: str, opened: Opened, out: Table, damage: list[str]) -> dict[st
         "outcomes": [outcome_json(outcome) for outcome in out.outcomes],
         "inspections": [inspection_json(look) for look in out.inspections],
         "prepared": [_prepared(act) for act in out.prepared],
-        "not_shown": out.not_shown(),
+        "timeline": [_moment(moment) for moment in moments],
+        "not_shown": {
+            **out.not_shown(),
+            **({"timeline": moments.more} if moments.more else {}),
+        },
     }
 
 
-def _finding(finding: Finding) -> dict[str, object]:
-    said = clean(finding.said(Shown()))
-    return {**msgspec.to_builtins(finding), "words": said}
+def finding_json(finding: Finding) -> dict[str, object]:
+    """Return a finding with its words filled in, in metric units."""
+    usually = row("findings", finding.name)
+    limit = finding.limit
+    return {
+        "name": finding.name,
+        "t_s": finding.t_s,
+        "to_s": finding.to_s,
+        "record": finding.record,
+        "weight": finding.weight,
+        "bead": finding.bead,
+        "place": None if finding.place is None else finding.place + 1,
+        "words": clean(finding.said(Shown())),
+        "values": finding.values,
+        "limit": None
+        if limit is None
+        else {"name": limit.name, "value": limit.value, "origin": clean(limit.origin)},
+        "times": finding.times,
+        "leads_to": {
+            "about": usually.about,
+            "source": usually.source,
+            "status": usually.status,
+            "confidence": usually.confidence,
+        },
+        "against": [clean(text) for text in finding.said_against(Shown())],
+    }
+
+
+def _moment(moment: Moment) -> dict[str, object]:
+    return {
+        "t_s": moment.t_s,
+        "to_s": moment.to_s,
+        "kind": moment.kind,
+        "words": moment.words,
+        "record": moment.record,
+    }
 
 
 def _bead(bead: Bead) -> dict[str, object]:

@@ -1,22 +1,26 @@
-"""The review as text for a terminal: what was recorded, phase by phase, bead by bead."""
+"""The review as text for a terminal: what became of it, findings, timeline, then the tables."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from pacer.job.columns import laid_out
+from pacer.job.columns import WIDTH, laid_out
 from pacer.job.sheet.sections.for_the_record import fact_label
+from pacer.review.findings_lines import findings_lines, notes_lines
 from pacer.review.inspections import dated_lines
 from pacer.review.moments import clock, local
 from pacer.review.outcomes import dated
-from pacer.review.rules.watched import KNOWN_BY
-from pacer.review.table import Between, Table
-from pacer.session.events import SKIPPED, Act, ClockGap, Opened, Recovered, Resumed
+from pacer.review.table import Table
+from pacer.review.timeline import between_words, timeline
+from pacer.session.events import SKIPPED, Act, Opened
 from pacer.session.work import Bead
 from pacer.text import clean
 from pacer.units import Shown
 
+_NOT_YET = "nothing is recorded yet; pacer outcome RECORDING writes it down"
+_TIMELINE = 200
+"""Lines of the timeline; a session of 65 beads has some 120."""
 _SIDES = {1: "at least ", -1: "below ", 0: ""}
 
 
@@ -42,11 +46,18 @@ def review_lines(
     if writer is not None:
         how = f"being written (process {writer})"
     yield f"last phase {out.phase}; {how}"
-    yield from _block(
-        "what became of it", (dated(o, shown) for o in out.outcomes), out.outcomes.more
-    )
+    became = [dated(outcome, shown) for outcome in out.outcomes]
+    if not became and not out.inspections:
+        became = [_NOT_YET]
+    yield from _block("what became of it", became, out.outcomes.more)
     looks = (line for look in out.inspections for line in dated_lines(look, opened.job, shown))
     yield from _block("inspection", looks, out.inspections.more)
+    yield ""
+    yield from findings_lines(out, shown)
+    yield from _more(out.findings.more)
+    notes = notes_lines(out, shown)
+    yield from _block("notes", notes, out.notes.more, raw=True)
+    yield from _timeline(out, shown)
     yield from _block("preparation list", _prepared(opened, out), out.prepared.more)
     facts = (f"{fact_label(key):<20} {clean(text)}" for key, text in opened.job.facts.items())
     yield from _block("for the record", facts)
@@ -77,23 +88,21 @@ def review_lines(
     yield from _block("read at other places", places, out.typed.more, after=True)
     said = (f"{_at(act.t_s)}  {act.deed}" for act in out.said)
     yield from _block("done to the part", said, out.said.more, after=True)
-    yield "findings (what was measured; not a verdict on the repair)"
-    if not out.findings:
-        yield "none"
-    for finding in out.findings:
-        yield from _told(finding.t_s, f"{finding.name}: {clean(finding.said(shown))}")
-    yield from _more(out.findings.more)
-    for t_s, text in out.notes:
-        yield from _told(t_s, f"note: {clean(text)}")
-    yield from _more(out.notes.more)
-    yield ""
 
 
 def _block(
-    heading: str, content: Iterable[str], more: int = 0, *, after: bool = False
+    heading: str,
+    content: Iterable[str],
+    more: int = 0,
+    *,
+    after: bool = False,
+    raw: bool = False,
 ) -> Iterator[str]:
-    """Yield a heading with its lines, set apart by a blank line; nothing where there are none."""
-    lines = [out for line in content for out in laid_out(line)]
+    """Yield a heading with its lines, set apart by a blank line; nothing where there are none.
+
+    `raw`: the lines are laid out already.
+    """
+    lines = list(content) if raw else [out for line in content for out in laid_out(line)]
     if not lines:
         return
     if not after:
@@ -110,37 +119,22 @@ def _more(more: int) -> Iterator[str]:
         yield f"  and {more} more, not shown"
 
 
-def _told(t_s: float, words: str) -> Iterator[str]:
-    at = _at(t_s)
-    first, *rest = laid_out(words, 80 - len(at)) or [""]
-    yield f"{at}{first}"
-    yield from (" " * len(at) + line for line in rest)
+def _timeline(out: Table, shown: Shown) -> Iterator[str]:
+    """Yield it a line each: what is cut off stands in full further down."""
+    moments = timeline(out, shown)
+    lines = [_cut(f"  {_at(m.t_s)}{m.kind:<8} {m.words}") for m in moments]
+    more = moments.more + max(len(lines) - _TIMELINE, 0)
+    yield from _block("timeline", lines[:_TIMELINE], more, raw=True)
+
+
+def _cut(line: str) -> str:
+    return line if len(line) <= WIDTH else f"{line[: WIDTH - 1]}…"
 
 
 def _again(out: Table) -> Iterator[str]:
     """Yield what stands between two parts of a recording, a line each."""
     for event in out.between:
-        yield f"{_at(event.t_s)}  {_between(event)}"
-
-
-def _between(event: Between) -> str:
-    match event:
-        case ClockGap(by="unknown"):
-            return f"nobody watched, for how long is not known: {clean(event.why)}"
-        case ClockGap():
-            until = f"nobody watched until {clock(event.to_s)}{KNOWN_BY[event.by]}"
-            return f"{until}: {clean(event.why)}"
-        case Resumed():
-            when = local(event.wall or "", event.tz) if event.wall else "at an unknown time"
-            by = f" with {clean(event.app)}" if event.app else ""
-            return f"taken up again {when}{by}, sensor {clean(event.source) or 'not said'}"
-        case Recovered() if event.name:
-            return (
-                f"copied from the damaged {clean(event.name)}: {event.left_out} lines left out, "
-                f"{event.missing} records missing"
-            )
-        case _:
-            return f"{event.torn} torn bytes before this were left out"
+        yield f"{_at(event.t_s)}  {between_words(event)}"
 
 
 _LIST_SINCE = (1, 4)

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 
+import msgspec
+
+from pacer.review.ranking.against import against
+from pacer.review.ranking.crack import Crack, cracks
+from pacer.review.ranking.points import after, counted, lasted_s
 from pacer.session.events import Inspection, Outcome
+from pacer.session.filled import as_is
 from pacer.session.finding import Finding
 from pacer.session.state import State
 
@@ -17,6 +24,48 @@ def ranked(
 ) -> list[Finding]:
     """Return the findings, those first that could explain the most of what was found.
 
-    Findings before notes; without a crack on record by time.
+    Findings come before notes, and what began after the crack was heard comes after what began
+    before; then the points decide, then how far past the limit, how long, and time.
     """
-    return sorted(findings, key=lambda found: (found.weight == "note", found.t_s))
+    found = tuple(findings)
+    known = cracks(outcomes, inspections, found, state.work.beads)
+    alike: defaultdict[str, list[Finding]] = defaultdict(list)
+    for finding in found:
+        alike[finding.name].append(finding)
+    fitting = [(finding, _fitting(finding, known)) for finding in found]
+    fitting.sort(key=lambda pair: _rank(*pair))
+    return [
+        finding
+        if finding.weight == "note"
+        else _with(finding, against(finding, crack, alike[finding.name]))
+        for finding, crack in fitting
+    ]
+
+
+def _fitting(finding: Finding, known: tuple[Crack, ...]) -> Crack | None:
+    """Return the crack that a finding fits best; None where there is none."""
+    return min(
+        known, key=lambda crack: (after(finding, crack), -_points(finding, crack)), default=None
+    )
+
+
+def _points(finding: Finding, crack: Crack | None) -> int:
+    return sum(counted(finding, crack).values())
+
+
+def _rank(finding: Finding, crack: Crack | None) -> tuple[object, ...]:
+    return (
+        finding.weight == "note",
+        crack is not None and after(finding, crack),
+        -_points(finding, crack),
+        -(finding.times or 0.0),
+        -(lasted_s(finding) or 0.0),
+        finding.t_s,
+        # So that the order is the same whichever rule came first.
+        msgspec.json.encode(finding),
+    )
+
+
+def _with(finding: Finding, words: Iterable[str]) -> Finding:
+    said = tuple(as_is(text) for text in words)
+    return msgspec.structs.replace(finding, against=(*finding.against, *said))

@@ -12,6 +12,7 @@ from pacer.review.capped import Capped
 from pacer.review.ranked import ranked
 from pacer.review.rules.every import rules
 from pacer.review.rules.rule import Collector, Rule, Step
+from pacer.session.cues import Cue, Urgency
 from pacer.session.events import (
     Act,
     AnyEvent,
@@ -75,6 +76,8 @@ class Table:
     inspections: Capped[Inspection] = field(default_factory=Capped)
     prepared: Capped[Act] = field(default_factory=Capped)
     "The preparation list, confirmed or what of it was not."
+    warned: Capped[Cue] = field(default_factory=Capped)
+    "Warnings and faults, each when it was first told."
     cues: int = 0
     undone: int = 0
     ended: bool = False
@@ -114,6 +117,9 @@ def table(steps: Iterable[Step], *others: Collector) -> Table:
         while outside and outside[0].over:
             out.excursions.add(outside.pop(0))
         out.cues += len(step.cues)
+        out.warned.extend(
+            cue for cue in step.cues if cue.urgency is not Urgency.STEP and not cue.again
+        )
         for rule in looking:
             rule.see(step)
         for other in others:

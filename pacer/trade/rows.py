@@ -42,6 +42,7 @@ TABLES: dict[str, str] = {
     "penetrant": "Penetrant check",
     "crack_ends": "The ends of a crack",
     "imperfections": "Imperfections by their ISO 6520-1 numbers",
+    "findings": "What a finding of the review usually leads to",
     "burns": "Touching bare hot metal",
     "shades": "Filter shades",
     "fume": "Fume and gas",

@@ -9,11 +9,12 @@ from pathlib import Path
 
 import msgspec
 import pytest
-from written import head_of, lines_of, some_events, write_lines
+from written import head_of, lines_of, some_events, welded, write_lines
 
 from pacer.cli.main import main
 from pacer.job.job import Job
 from pacer.review import capped
+from pacer.review.capped import Capped
 from pacer.review.json_page import as_json
 from pacer.review.lines import review_lines
 from pacer.review.moments import local, utc
@@ -30,6 +31,7 @@ from pacer.session.events import (
     Recovered,
     Resumed,
 )
+from pacer.session.finding import Finding, Limit
 from pacer.units import Shown
 
 GUIDE = Path(capped.__file__).parents[1] / "guide" / "outcome.md"
@@ -37,7 +39,13 @@ GUIDE = Path(capped.__file__).parents[1] / "guide" / "outcome.md"
 
 def act(t_s: float, deed: str, text: str | None = None) -> Act:
     """What the welder did, by a script, which is taken at its word."""
-    fields = {"k": "ev", "b": round(1000 * t_s), "e": deed, "text": text, "by": "script"}
+    fields = {
+        "k": "ev",
+        "b": round(1000 * t_s),
+        "e": deed,
+        "text": text,
+        "by": "script",
+    }
     return msgspec.convert(fields, Act)
 
 
@@ -59,7 +67,11 @@ def page(job: Job, events: Iterable[AnyEvent], **head: object) -> str:
 
 def test_facts_of_the_job_are_on_the_page_and_in_the_json(hot_job: Job) -> None:
     """In the words of their keys; a key of a later version too; nothing that steers a terminal."""
-    facts = {"history.cause": "frost", "filler.batch": "B\x1b[2J 12", "weather.rain": "some"}
+    facts = {
+        "history.cause": "frost",
+        "filler.batch": "B\x1b[2J 12",
+        "weather.rain": "some",
+    }
     job = msgspec.structs.replace(hot_job, facts=facts)
     text = page(job, some_events())
 
@@ -75,7 +87,11 @@ def test_facts_of_the_job_are_on_the_page_and_in_the_json(hot_job: Job) -> None:
 
 def test_readings_of_other_places_are_shown_and_are_no_notes(hot_job: Job) -> None:
     """By place; one of the joint is in the JSON only."""
-    events = [typed(1, 231.0), typed(2, 190.0, "far end"), typed(3, 260.0, "back", side=1)]
+    events = [
+        typed(1, 231.0),
+        typed(2, 190.0, "far end"),
+        typed(3, 260.0, "back", side=1),
+    ]
     text = page(hot_job, events)
 
     assert "read at other places\n  0:00:02    190 °C at far end" in text
@@ -110,7 +126,12 @@ def test_a_session_taken_up_again_says_when_by_what_clock_and_who(hot_job: Job) 
             app="pacer test",
             source="hand:",
         ),
-        ClockGap(t_ms=3_601_000, to_ms=3_601_000, why="the program was not running", by="unknown"),
+        ClockGap(
+            t_ms=3_601_000,
+            to_ms=3_601_000,
+            why="the program was not running",
+            by="unknown",
+        ),
     ]
     lines = page(hot_job, events).splitlines()
     at = lines.index("nobody there, or taken up again")
@@ -142,7 +163,12 @@ def test_a_damaged_recording_says_so_at_the_top(
     capsys.readouterr()
     main(["review", str(tmp_path / "b.jsonl")])
     assert capsys.readouterr().out.splitlines()[0] == first
-    main(["review", str(write_lines(tmp_path / "c.jsonl", lines_of(head_of(hot_job), [])))])
+    main(
+        [
+            "review",
+            str(write_lines(tmp_path / "c.jsonl", lines_of(head_of(hot_job), []))),
+        ]
+    )
     assert "DAMAGED" not in capsys.readouterr().out
 
 
@@ -156,7 +182,10 @@ def test_every_peen_is_counted_by_how_it_ended(hot_job: Job) -> None:
     ]
     opened, out = reviewed(hot_job, sorted(events, key=lambda event: event.t_ms))
 
-    assert as_json("a", opened, out, [])["peens"] == {"ended by press": 1, "not confirmed": 1}
+    assert as_json("a", opened, out, [])["peens"] == {
+        "ended by press": 1,
+        "not confirmed": 1,
+    }
     text = "\n".join(review_lines("a", opened, out, Shown()))
     assert "\npeens: 1 ended by press, 1 not confirmed\n" in text
 
@@ -166,11 +195,22 @@ def test_every_peen_is_counted_by_how_it_ended(hot_job: Job) -> None:
     [
         (Outcome(t_ms=0, found="no crack found"), "no crack found"),
         (
-            Outcome(t_ms=0, found="no crack found", when="at a later look", text="after a day"),
+            Outcome(
+                t_ms=0,
+                found="no crack found",
+                when="at a later look",
+                text="after a day",
+            ),
             "no crack found at a later look; after a day",
         ),
         (
-            Outcome(t_ms=0, found="crack", when="in service", service_s=90_000, where="boundary"),
+            Outcome(
+                t_ms=0,
+                found="crack",
+                when="in service",
+                service_s=90_000,
+                where="boundary",
+            ),
             "crack in service after 25 h; at the boundary",
         ),
         (
@@ -178,7 +218,12 @@ def test_every_peen_is_counted_by_how_it_ended(hot_job: Job) -> None:
             "crack; in the weld, across the weld, at a tack, at bead 3",
         ),
         (
-            Outcome(t_ms=0, found="crack", photo="a\x1bb.jpg", photo_sha="0123456789abcdef" * 4),
+            Outcome(
+                t_ms=0,
+                found="crack",
+                photo="a\x1bb.jpg",
+                photo_sha="0123456789abcdef" * 4,
+            ),
             "crack; photo a\N{REPLACEMENT CHARACTER}b.jpg (SHA-256 0123456789ab…)",
         ),
     ],
@@ -204,19 +249,28 @@ def test_every_key_of_the_json_is_in_the_guide(hot_job: Job) -> None:
     guide = GUIDE.read_text("utf-8")
 
     assert [key for key in out if f"`{key}`" not in guide] == []
-    before = ["recording", "phase", "closed", "damage", "cues", "undone_presses", "phases"]
+    before = [
+        "recording",
+        "phase",
+        "closed",
+        "damage",
+        "cues",
+        "undone_presses",
+        "phases",
+    ]
     before += ["beads", "excursions", "findings", "notes"]
     assert list(out)[: len(before)] == before
     json.dumps(out, allow_nan=False)
 
 
 def many(count: int) -> Iterator[AnyEvent]:
-    """Notes, typed readings, gaps, outcomes without end, a second apart; invented."""
+    """Notes, typed readings, tinks, gaps, outcomes without end, a second apart; invented."""
     for i in range(count):
         t_ms = 1000 * i
         yield act(i, "note", f"note {i}")
         yield typed(i, 231.0, f"place {i}")
         yield act(i, "wrap")
+        yield act(i, "tink")
         yield ClockGap(t_ms=t_ms, to_ms=t_ms + 500, why="x" * 200)
         yield Resumed(t_ms=t_ms + 500, source="y" * 200)
         yield Outcome(t_ms=t_ms + 500, found="crack", text="z" * 200)
@@ -236,9 +290,133 @@ def test_a_log_made_to_fill_the_page_is_cut_and_says_by_how_much(
     assert left_out["findings"] >= 20
     text = "\n".join(review_lines("a.jsonl", opened, out, Shown()))
     assert text.count("and 20 more, not shown") >= 5
-    assert as_json("a.jsonl", opened, out, [])["not_shown"] == left_out
+    not_shown = as_json("a.jsonl", opened, out, [])["not_shown"]
+    # 50 rows each of gaps, deeds and notes, one phase, the 50 findings, of which 50 are kept.
+    assert not_shown == {**left_out, "timeline": 151}
     assert "not_shown" in as_json("a.jsonl", opened, reviewed(hot_job, many(3))[1], [])
     assert reviewed(hot_job, many(3))[1].not_shown() == {}
+
+
+def a_part(job: Job) -> tuple[Opened, Table]:
+    """Two beads laid, the second one too hot; uncovered early; a crack was found; invented."""
+    opened, out = reviewed(job, welded())
+    hot = Finding(
+        name="bead above the ceiling",
+        t_s=73.5,
+        to_s=83.5,
+        record=77,
+        words="bead {bead} was started at {start_c}, above the ceiling {ceiling_c}",
+        values={"bead": 1, "start_c": 330.0, "ceiling_c": 300.0},
+        limit=Limit("band.ceiling", "ceiling_c", "given"),
+        times=1.75,
+        bead=1,
+        place=0,
+        against=("bead 2 was at {start_c} too",),
+    )
+    note = Finding(name="peens not confirmed", t_s=84.0, words="1 of 1", weight="note")
+    out.findings = Capped()
+    out.findings.extend([hot, note])
+    out.outcomes.add(Outcome(t_ms=0, found="crack", where="boundary", bead=1))
+    return opened, out
+
+
+def test_findings_stand_first_numbered_with_limit_size_and_what_speaks_against_them(
+    hot_job: Job,
+) -> None:
+    """After what became of it; then notes, timeline, tables; nothing wider than 80 columns."""
+    lines = list(review_lines("a.jsonl", *a_part(hot_job), Shown()))
+    at = lines.index("FINDINGS: what the record shows, not a verdict on the repair")
+
+    assert lines[at + 1 : at + 9] == [
+        "  In order of how much they could have to do with the crack at the boundary, at",
+        "    bead 1 (pacer guide review). Which of them had, if any, the record can't",
+        "    say.",
+        "",
+        "  1. 0:01:13  bead above the ceiling, record 77",
+        "               bead 1 was started at 330 °C, above the ceiling 300 °C",
+        "     limit     band.ceiling 300 °C (given)",
+        "     how far   1.75 times what is allowed; 10 s, until 0:01:23",
+    ]
+    assert lines[at + 9].startswith("     leads to  struck too hot")
+    assert "     against   bead 2 was at 330 °C too" in lines
+    order = [lines.index(heading) for heading in ("what became of it", "notes", "timeline")]
+    assert order[0] < at < order[1] < order[2]
+    assert order[2] < lines.index("bead  place  from       arc      start     remarks")
+    assert "  0:01:13  finding  1: bead above the ceiling" in lines
+    assert max(map(len, lines)) <= 80
+
+
+def test_the_page_is_in_us_units_for_who_uses_them(hot_job: Job) -> None:
+    """300 °C is 572 °F; no metric temperature is left, in the timeline neither."""
+    text = "\n".join(review_lines("a.jsonl", *a_part(hot_job), Shown("us")))
+
+    assert "band.ceiling 572 °F (given)" in text
+    assert "bead 2 was at 626 °F too" in text
+    assert "bead 1 at place 1 from 504 °F" in text
+    assert "°C" not in text
+
+
+def test_a_page_says_whether_anything_was_recorded_yet(hot_job: Job) -> None:
+    """Nothing yet, no crack found, a crack without a place, one in service."""
+    opened, out = a_part(hot_job)
+
+    def told(*outcomes: Outcome) -> str:
+        out.outcomes = Capped()
+        out.outcomes.extend(outcomes)
+        text = "\n".join(review_lines("a.jsonl", opened, out, Shown()))
+        return " ".join(text.split())
+
+    assert "nothing is recorded yet; pacer outcome RECORDING writes it down" in told()
+    assert "No crack is recorded yet. In order of what could strain the metal" in told()
+    none = told(Outcome(t_ms=0, found="no crack found"))
+    assert "No crack is recorded by any look" in none
+    assert "1. 0:01:13 bead above the ceiling" in none
+    assert "A crack is recorded, but not where" in told(Outcome(t_ms=0, found="crack"))
+    served = Outcome(t_ms=0, found="crack", when="in service", service_s=90_000)
+    assert "A crack was found in service, after 25 h: the loads of that time" in told(served)
+
+
+def test_a_finding_in_json_has_its_place_counted_from_one_and_its_words_filled(
+    hot_job: Job,
+) -> None:
+    """Every key is in the guide; what it leads to comes with its source and status."""
+    out = as_json("a.jsonl", *a_part(hot_job), [])
+    findings, moments = out["findings"], out["timeline"]
+    assert isinstance(findings, list)
+    assert isinstance(moments, list)
+    first, guide = findings[0], GUIDE.read_text("utf-8")
+
+    assert first["place"] == first["bead"] == 1
+    assert first["record"] == 77
+    assert first["words"] == "bead 1 was started at 330 °C, above the ceiling 300 °C"
+    assert first["limit"] == {
+        "name": "band.ceiling",
+        "value": "ceiling_c",
+        "origin": "given",
+    }
+    assert first["against"] == ["bead 2 was at 330 °C too"]
+    assert first["leads_to"]["status"] == "from memory"
+    assert findings[1]["weight"] == "note"
+    assert findings[1]["limit"] is None
+    keys = {*first, *first["limit"], *first["leads_to"], *moments[0]}
+    assert sorted(key for key in keys if f"`{key}`" not in guide) == []
+    assert [moment["t_s"] for moment in moments] == sorted(moment["t_s"] for moment in moments)
+    assert {"phase", "bead", "finding"} <= {moment["kind"] for moment in moments}
+
+
+def test_a_warning_stands_in_the_timeline_once_and_a_step_does_not(
+    hot_job: Job,
+) -> None:
+    """A soak heated by a degree a second to 330 °C: the waiting after it is a step."""
+    events: list[AnyEvent] = [act(1, "next")]
+    events += [
+        Reading(t_ms=1000 * t_s, raw=(min(150.0 + t_s, 330.0),), status="ok") for t_s in range(200)
+    ]
+    lines = page(hot_job, sorted(events, key=lambda event: event.t_ms)).splitlines()
+    warned = [line for line in lines if "  cue      " in line]
+
+    assert len(warned) == 1
+    assert warned[0].startswith("  0:02:34  cue      TOO HOT: ")
 
 
 @pytest.mark.slow

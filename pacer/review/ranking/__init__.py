@@ -1,0 +1,1 @@
+"""How findings are put in order: the cracks on record, the points, what speaks against each."""
