@@ -1,0 +1,152 @@
+"""Cracks and tinks with the beads just before them, and time nobody watched.
+
+The job is `earlier.QUICK`; of a gap two minutes are short.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import msgspec
+import pytest
+from conftest import COLD
+from earlier import QUICK
+from scripted import above_notes, edited, names, only, reviewed, shows_from, stepped
+from written import head_of
+
+from pacer.job.file.read import job_from_text
+from pacer.review.rules.watched import Watched
+from pacer.review.table import Table, table
+from pacer.run.reviewing import numbered
+from pacer.session.events import AnyEvent, ClockGap, GapBy
+from pacer.units import Shown
+
+CRACK = "crack-reported.txt"
+TINK = "tink-heard.txt"
+
+
+def said(found: Table, name: str) -> str:
+    """Return the evidence of the one finding of a name."""
+    return only(found, name).said(Shown())
+
+
+def test_a_crack_names_the_beads_before_it() -> None:
+    """20 s after bead 2 and 60 s after bead 1; places are counted from 1 in words."""
+    seen = stepped(Path(CRACK), QUICK)
+    found = table(seen)
+    assert names(found) == ["crack reported"]
+    one = only(found, "crack reported")
+    assert (one.t_s, one.bead, one.place, one.weight) == (90.0, 2, 2, "finding")
+    assert [s.t_s for s in seen if s.record == one.record] == [90.0]
+    assert one.said(Shown()) == (
+        "beside bead 2; at 267 °C; 20 s after bead 2 was laid; "
+        "in the 5 min before it beads 1 and 2, at places 1, 3"
+    )
+
+
+def test_a_tink_under_the_cover_says_how_hot_and_how_long() -> None:
+    """217 s less 57 s of cover; the bead ended at 30.5 s."""
+    one = only(reviewed(Path(TINK), QUICK), "tink heard")
+    assert (one.t_s, one.values["temp_c"], one.values["covered_s"]) == (217.0, 240.0, 160.0)
+    assert (one.values["since_s"], one.bead) == (186.5, 1)
+    assert one.said(Shown()) == "at 240 °C; 3 min into the cool-down; 3 min after bead 1 was laid"
+
+
+def test_a_tink_long_after_the_last_bead_is_of_no_bead() -> None:
+    """5 min are enough to name one."""
+    late = edited(TINK, ("217,!tink", ""), ("276,233", "276,233\n331,232\n331,!tink left end"))
+    one = only(reviewed(late, QUICK), "tink heard")
+    assert (one.bead, one.place) == (None, None)
+    assert one.said(Shown()).startswith("left end; ")
+    near = edited(TINK, ("217,!tink", ""), ("276,233", "276,233\n285,232\n285.5,!tink"))
+    assert only(reviewed(near, QUICK), "tink heard").bead == 1
+
+
+def test_in_the_arc_before_any_bead_and_after_an_undone_one() -> None:
+    """What stood in the joint then, as the record has it at its end."""
+    early = edited(CRACK, ("16,262", "16,262\n17,!crack"), ("90,!crack beside bead 2", ""))
+    assert said(reviewed(early, QUICK), "crack reported") == "at 262 °C; no bead before it"
+    arc = edited(CRACK, ("64,267", "64,267\n65,!tink"), ("90,!crack beside bead 2", ""))
+    assert "while bead 2 was laid" in said(reviewed(arc, QUICK), "tink heard")
+    undone = edited(
+        CRACK,
+        *(("60.5,!arc on", "60.5,!next\n61,!tink\n63,!undo"), ("70.5,!arc off", "")),
+        *(("72.5,!peen", ""), ("90,!crack beside bead 2", "")),
+    )
+    found = reviewed(undone, QUICK)
+    assert len(found.beads) == 1
+    assert "30 s after bead 1 was laid" in said(found, "tink heard")
+
+
+def with_gap(
+    at_s: float, gap_s: float, by: GapBy = "steady", job: str = QUICK, name: str = TINK
+) -> Table:
+    """Return the review of a script's session in which nobody watched for a while."""
+    events = [s.event for s in stepped(Path(name), job) if s.event is not None]
+    later_ms = 0 if by == "unknown" else round(1000 * gap_s)
+    begins_ms = round(1000 * at_s)
+    gap = ClockGap(begins_ms, begins_ms + later_ms, "the {lid} was closed", by)
+    moved: list[AnyEvent] = [e for e in events if e.t_ms <= begins_ms]
+    after = [e for e in events if e.t_ms > begins_ms]
+    moved += [gap, *(msgspec.structs.replace(e, t_ms=e.t_ms + later_ms) for e in after)]
+    return table(numbered(head_of(job_from_text(job, "job.toml")), enumerate(moved, 1)))
+
+
+def test_nobody_watched_a_hot_part_in_the_open() -> None:
+    """204 s between beads, where 120 s are short: 1.7."""
+    found = with_gap(48.0, 204.0)
+    assert above_notes(found) == ["nobody watched", "tink heard"]
+    one = only(found, "nobody watched")
+    assert (one.t_s, one.to_s, one.times) == (48.0, 252.0, 1.7)
+    assert one.limit is not None
+    assert one.values[one.limit.value] == 120.0
+    assert one.said(Shown()) == (
+        "3 min without a record: the {lid} was closed; while beads were due, 266 °C before it"
+    )
+
+
+@pytest.mark.parametrize(
+    ("at_s", "gap_s", "name", "ends"),
+    [
+        (48.0, 102.0, "short: 85 %", "while beads were due, 266 °C before it"),
+        (24.0, 30.0, "a bead", "while bead 1 was laid, 264 °C before it"),
+        (116.0, 40_000.0, "covered", "under the cover, 252 °C before it"),
+        (0.0, 3600.0, "cold", "before any heat, 20 °C before it"),
+    ],
+)
+def test_a_gap_that_mattered_less_is_a_note(
+    at_s: float, gap_s: float, name: str, ends: str
+) -> None:
+    """Short; under the cover, where it goes on cooling, whoever watches; or cold."""
+    one = only(with_gap(at_s, gap_s), "nobody watched")
+    assert (one.weight, one.limit, one.times) == ("note", None, None), name
+    assert one.said(Shown()).endswith(ends)
+
+
+def test_a_gap_of_which_nobody_knows_the_length() -> None:
+    """It may be any, so in the open it is a finding, without a figure."""
+    one = only(with_gap(48.0, 0.0, by="unknown"), "nobody watched")
+    assert (one.weight, one.times) == ("finding", None)
+    assert one.said(Shown()).startswith("for how long is not known: the {lid} was closed; ")
+    assert only(with_gap(100.0, 0.0, by="unknown"), "nobody watched").weight == "note"
+
+
+def test_how_its_length_is_known_and_what_is_no_gap() -> None:
+    """A steady clock's few seconds change nothing; the wall clock's may be wrong."""
+    assert "nobody watched" not in names(with_gap(48.0, 4.0))
+    one = only(with_gap(48.0, 4.0, by="wall"), "nobody watched")
+    assert one.said(Shown()).startswith("4 s without a record, by the wall clock: ")
+    assert "by the welder's word" in said(with_gap(48.0, 300.0, by="said"), "nobody watched")
+
+
+def test_a_part_that_is_never_hot_can_be_left() -> None:
+    """Cold method: it cools to the room's temperature, and that is what is waited for."""
+    assert only(with_gap(48.0, 1000.0, job=COLD), "nobody watched").weight == "note"
+
+
+@pytest.mark.parametrize(("script", "name"), [(CRACK, "crack reported"), (TINK, "tink heard")])
+def test_a_recording_may_be_cut_anywhere(script: str, name: str) -> None:
+    """It shows from its record on."""
+    seen = stepped(Path(script), QUICK)
+    record = shows_from(seen, Watched, name)
+    assert [s.t_s for s in seen if s.record == record] == [90.0 if script == CRACK else 217.0]
