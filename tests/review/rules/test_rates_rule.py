@@ -16,6 +16,7 @@ from pacer.units import Shown
 
 LIMITED = HOT.replace("[joint]", '[heating]\nmax_rate = "600 delta_degC/hour"\n[joint]')
 FURNACE = HOT.replace('"dry sand"', '"furnace"').replace('volume = "30 l"\n', "")
+FURNACE_SET = FURNACE.replace("[cooldown]\n", '[cooldown]\nmax_rate = "40 delta_degC/hour"\n')
 
 
 def straight(*legs: tuple[float, float], every_s: int, typed: bool = False) -> str:
@@ -81,10 +82,10 @@ def test_a_reheat_is_no_heating() -> None:
 
 
 def test_cooled_too_fast() -> None:
-    """48 K/h in a furnace, whose limit is 40 without being set."""
+    """48 K/h in a furnace, whose limit is 40 without being set: a note, none is broken he set."""
     seen = stepped(Path("cooled-too-fast.txt"), FURNACE)
     found = table(seen)
-    assert above_notes(found) == ["cooled too fast"]
+    assert above_notes(found) == []
     one = only(found, "cooled too fast")
     assert one.values["rate_c_h"] == pytest.approx(48.0, rel=0.01)
     assert one.times == pytest.approx(1.2, abs=0.01)
@@ -94,6 +95,12 @@ def test_cooled_too_fast() -> None:
     assert one.limit.name == "cooldown.max_rate"
     assert "S04" in one.limit.origin
     cut(seen[::4], Rates)
+
+
+def test_a_limit_that_he_set_makes_it_a_finding() -> None:
+    """The same 40 K/h, said in the job file."""
+    found = reviewed(Path("cooled-too-fast.txt"), FURNACE_SET)
+    assert above_notes(found) == ["cooled too fast"]
 
 
 @pytest.mark.parametrize(("rate_c_h", "fast"), [(34.0, False), (42.0, True)])
