@@ -166,6 +166,19 @@ def home() -> Path:
     return base / "pacer"
 
 
+def throwaway() -> Path:
+    """Return the folder for what can be thrown away and made again at any time."""
+    if given := os.environ.get("PACER_HOME"):
+        return Path(given)
+    if sys.platform == "win32":
+        base = Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
+    elif sys.platform == "darwin":
+        base = Path.home() / "Library" / "Caches"
+    else:
+        base = Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache"))
+    return base / "pacer"
+
+
 def read_settings() -> Settings:
     """Return the settings; a missing file means defaults.
 

@@ -31,6 +31,8 @@ NASTY: list[Any] = [
 COMMANDS: tuple[tuple[str, ...], ...] = (
     ("review", "REC"),
     ("review", "--json", "REC"),
+    ("review", "REC", "--set", "bead.length=20 mm"),
+    ("review", "REC", "--html", "-"),
     ("replay", "--no-screen", "REC"),
     ("replay", "--audit", "REC"),
     ("export", "REC", "--csv", "-"),

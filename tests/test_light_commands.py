@@ -57,7 +57,13 @@ def test_a_plan_needs_no_screen_and_no_port(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    "command", [("review", "--json"), ("replay", "--no-screen"), ("forecast",)]
+    "command",
+    [
+        ("review", "--json"),
+        ("review", "--json", "--set", "band.floor=210 degC"),
+        ("replay", "--no-screen"),
+        ("forecast",),
+    ],
 )
 def test_a_recording_is_asked_without_screen_and_port(
     command: tuple[str, ...], hot_job: Job, tmp_path: Path

@@ -82,6 +82,10 @@ def _dispatch(args: argparse.Namespace) -> int:
             from pacer.cli import replays
 
             return replays.replay(args)
+        case "history":
+            from pacer.cli.history import history
+
+            return history(args)
         case "inspect":
             from pacer.cli.inspection.command import inspect
 
@@ -114,10 +118,14 @@ def _dispatch(args: argparse.Namespace) -> int:
             from pacer.cli.sources import sources
 
             return sources(args)
-        case "review" | "guide":
-            from pacer.cli import pages
+        case "review":
+            from pacer.cli.reviewing.command import review
 
-            return getattr(pages, args.command)(args)  # type: ignore[no-any-return]
+            return review(args)
+        case "guide":
+            from pacer.cli.pages import guide
+
+            return guide(args)
         case _:
             from pacer.cli import exchange
 

@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from pacer.cli.new_asked import Answers, Asking
+from pacer.cli.set_keys import set_keys
 from pacer.cli.told import shell_word
 from pacer.cli.whole_file import write_told
 from pacer.errors import PacerError, UserInputError
@@ -20,8 +21,7 @@ from pacer.job.file.keys import keys
 from pacer.job.file.mistakes import JobFileError, Mistake
 from pacer.job.file.read import job_from_text
 from pacer.job.file.toml_text import lines_of, parse_table, read_text
-from pacer.job.file.typed import Given, in_file, in_words, typed
-from pacer.job.file.values import ValueFault, closest
+from pacer.job.file.typed import Given, in_file, in_words
 from pacer.job.stops import Stop, stops
 from pacer.settings import read_settings
 from pacer.text import clean
@@ -126,33 +126,12 @@ def _stops(answers: Mapping[str, Given]) -> tuple[Stop, ...]:
 
 
 def _options(options: list[str], system: System) -> Answers:
-    """Return the answers of `--set KEY=VALUE`; every mistake in them is a line."""
-    answers: Answers = {}
-    wrong: list[str] = []
-    for option in options:
-        name, equals, text = option.partition("=")
-        where = f'--set "{clean(option, 80)}"'
-        key = keys().get(name.strip())
-        if not equals:
-            wrong.append(f"{where}: expected KEY=VALUE, such as --set job.method=hot")
-        elif key is None:
-            near = closest(name.strip(), list(keys()))
-            tail = f"did you mean {near}?" if near else "pacer guide job-file has them all"
-            wrong.append(f"{where}: unknown key; {tail}")
-        elif key.name in answers:
-            wrong.append(f"{where}: {key.name} is given twice")
-        else:
-            try:
-                answer = typed(key, text, system)
-            except ValueFault as fault:
-                wrong.append(f"{where}: {fault}")
-                continue
-            answers[key.name] = answer.value
-            if answer.said:
-                print(f"{key.name}: {answer.said}")
-    if wrong:
-        raise UserInputError("\n".join(wrong))
-    return answers
+    """Return the answers of `--set KEY=VALUE`, and say how they were understood."""
+    answers = set_keys(options, system)
+    for name, answer in answers.items():
+        if answer.said:
+            print(f"{name}: {answer.said}")
+    return {name: answer.value for name, answer in answers.items()}
 
 
 def _together(answers: Answers, system: System) -> None:

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import NoReturn, get_args
 
+from pacer.cli import options_afterwards as options
 from pacer.cli.exits import Exit
 from pacer.settings import SoundChoice, Theme
 from pacer.text import clean
@@ -114,12 +115,15 @@ def _afterwards(command: _Command) -> None:
         "--audit", action="store_true", help="print cues that today's rules tell otherwise"
     )
 
-    review = command("review", "phases, beads, excursions and findings of recordings")
-    review.add_argument("recordings", nargs="+", metavar="RECORDING")
-    review.add_argument("--json", action="store_true")
+    options.reviews(command("review", "what a recording shows; two or more are compared"))
 
-    _looks(command("inspect", "write down the looks at a finished repair, at any later date"))
-    _found(command("outcome", "write down what became of a repair, at any later date"))
+    options.tells_history(
+        command("history", "every session in a folder, and what goes with a crack")
+    )
+    options.looks(
+        command("inspect", "write down the looks at a finished repair, at any later date")
+    )
+    options.found(command("outcome", "write down what became of a repair, at any later date"))
 
 
 def _beforehand(command: _Command) -> None:
@@ -203,60 +207,6 @@ def _identifies(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--metal", metavar="NAME", help="the metal to write, whatever is left")
     parser.add_argument("--yes", action="store_true", help="write into the job file, ask nothing")
     parser.add_argument("--json", action="store_true", help="JSON (pacer guide identify)")
-
-
-def _looks(parser: argparse.ArgumentParser) -> None:
-    parser.epilog = "Without an option it asks, on a terminal. pacer guide inspection tells more."
-    parser.add_argument("recording")
-    looks = "visual, penetrant, ring, leak, grinding, pinholes, back side, proof load"
-    parser.add_argument("--look", help=looks)
-    results = "nothing found, imperfections found, not judged"
-    parser.add_argument("--result", help=results)
-    parser.add_argument(
-        "--imperfection",
-        action="append",
-        default=[],
-        metavar="WHAT",
-        help='ISO 6520-1 number or words: "1046 bead 3 2mm"; again for another one',
-    )
-    parser.add_argument("--surface", metavar="TEMP", help="penetrant: of the part")
-    parser.add_argument("--maker", metavar="TIME", help="penetrant: its maker's dwell")
-    parser.add_argument("--dwell", metavar="TIME", help="penetrant: how long it stood")
-    parser.add_argument("--developer", metavar="TIME", help="penetrant: from dry to the look")
-    parser.add_argument("--product", metavar="WORDS", help="penetrant: product family")
-    parser.add_argument("--from-service", metavar="YES", help="penetrant: for cracks from service")
-    parser.add_argument("--heard", metavar="HOW", help="ring: clear, dull")
-    parser.add_argument("--liquid", metavar="WORDS", help="leak: which")
-    parser.add_argument("--leak", metavar="TIME", help="leak: how long it stood")
-    parser.add_argument("--opened", metavar="YES", help="back side: ground open to sound metal")
-    parser.add_argument("--welded", metavar="YES", help="back side: welded as well")
-    parser.add_argument("--load", metavar="FORCE", help="proof load: 2kN, or a weight: 150kg")
-    parser.add_argument("--arm", metavar="LENGTH", help="proof load: from the load to the section")
-    section = '"40mm x 20mm", the second along the load; or a diameter'
-    parser.add_argument("--section", metavar="SIZE", help=f"proof load: {section}")
-    parser.add_argument("--held", metavar="TIME", help="proof load: how long")
-    parser.add_argument("--grade", metavar="WORDS", help="proof load: the iron's, where known")
-    parser.add_argument("--by", metavar="WORDS", help="who looked")
-    parser.add_argument("--photo", metavar="FILE", help="its name and SHA-256 are kept")
-    parser.add_argument("--text", metavar="WORDS", help="anything else")
-    parser.add_argument("--json", action="store_true", help="print what was written as JSON")
-
-
-def _found(parser: argparse.ArgumentParser) -> None:
-    parser.epilog = "Without an option it asks, on a terminal. pacer guide outcome tells more."
-    parser.add_argument("recording")
-    parser.add_argument("--found", metavar="WHAT", help='"crack" or "no crack found"')
-    when = "heard, at uncovering, at grinding, at proving, at a later look, in service"
-    parser.add_argument("--when", help=when)
-    parser.add_argument("--service", metavar="TIME", help="time in service until then: 400h")
-    where = "weld, boundary, heat-affected zone, iron away from the weld"
-    parser.add_argument("--where", help=where)
-    parser.add_argument("--runs", help="along or across the weld")
-    parser.add_argument("--at", help="crater, stop hole, tack")
-    parser.add_argument("--bead", metavar="N", help="number of the bead it is at")
-    parser.add_argument("--photo", metavar="FILE", help="its name and SHA-256 are kept")
-    parser.add_argument("--text", metavar="WORDS", help="anything else")
-    parser.add_argument("--json", action="store_true", help="print what was written as JSON")
 
 
 def _writes(parser: argparse.ArgumentParser) -> None:

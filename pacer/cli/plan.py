@@ -3,22 +3,16 @@
 from __future__ import annotations
 
 import argparse
-import io
 import json
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pacer.errors import UserInputError
 from pacer.text import clean
 
 if TYPE_CHECKING:
     from pacer.job.job import Job
     from pacer.job.plan import Plan
     from pacer.units import Shown
-
-_HEAD_BYTES = 500
-"So much of a page is looked at for its mark."
 
 
 def plan(args: argparse.Namespace) -> int:
@@ -50,9 +44,10 @@ def plan(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps({**plan_json(made), "page": page_json(sections)}))
     elif args.html is not None:
-        from pacer.job.sheet.forms.page import page
+        from pacer.cli.page_file import put_page
+        from pacer.job.sheet.forms.page import MARK, page
 
-        _put(args.html, page(job, shown, sections))
+        put_page(args.html, page(job, shown, sections), MARK, "plan")
     else:
         nothing = empty(sections, args.sections)
         below = laid_out(named())
@@ -80,42 +75,3 @@ def _stop(args: argparse.Namespace, made: Plan, job: Job, shown: Shown, over: st
         # The page first, then why it ends there, whatever each stream is tied to.
         sys.stdout.flush()
     read_job(args.job)
-
-
-def _put(name: str, text: str) -> None:
-    """Write the page, over an older page of ours but over nothing else."""
-    from pacer.cli.whole_file import write_told
-
-    if name == "-":
-        if isinstance(sys.stdout, io.TextIOWrapper):
-            # The page says that it is UTF-8, whatever the terminal speaks.
-            sys.stdout.reconfigure(encoding="utf-8")
-        print(text, end="")
-        return
-    if not name:
-        raise UserInputError('--html "": expected a file to write, or - for standard output')
-    path = Path(name)
-    try:
-        if path.is_dir():
-            raise UserInputError(f'{clean(name)}: a folder; write "{clean(name)}/plan.html"')
-        if path.exists() and not _ours(path):
-            raise UserInputError(
-                f"{clean(name)}: exists and is no page of a plan; write another name"
-            )
-        write_told(path, text)
-    except UserInputError as error:
-        raise UserInputError(f"--html: {error}") from None
-    except (OSError, ValueError) as error:
-        why = clean(getattr(error, "strerror", None) or str(error))
-        raise UserInputError(f"--html: {clean(name)}: {why}") from None
-    print(f"{clean(name)}: the plan, to print")
-
-
-def _ours(path: Path) -> bool:
-    """Return whether there is an older page of ours."""
-    from pacer.job.sheet.forms.page import MARK
-
-    if not path.is_file():
-        return False
-    with path.open("rb") as old:
-        return MARK.encode() in old.read(_HEAD_BYTES)

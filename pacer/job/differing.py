@@ -2,46 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-
 import msgspec
 
 from pacer.job.file.keys import keys
+from pacer.job.file.values_of import values_of
 from pacer.job.job import Job
 
-_MAY_DIFFER = ("origin", "facts", "sensor.url")
-"""Where a value came from changes nothing, facts are for the record only, and another sensor may
-be used on another day."""
-
-_WORKED_OUT = "plan."
-"Follows from the rest."
+_MAY_DIFFER = "sensor.url"
+"Another sensor may be used on another day."
 
 
 def differing(one: Job, other: Job) -> list[str]:
     """Return the job-file keys in which the jobs differ, in the order of the guide.
 
-    Left out are the sensor's URL and the facts, which a session that goes on may change.
+    Left out are the sensor's URL and the facts, which are for the record only. Where no key
+    does and the plan worked out of them differs all the same, what of it does.
     """
-    mine, theirs = (dict(_flat(msgspec.to_builtins(job))) for job in (one, other))
-    names = [name for name in mine | theirs if mine.get(name) != theirs.get(name)]
-    told = [_key(name) for name in names if not name.startswith(_WORKED_OUT)]
-    return list(dict.fromkeys(told or [_key(name) for name in names]))
-
-
-def _flat(values: Mapping[str, object], before: str = "") -> Iterator[tuple[str, object]]:
-    for name, value in values.items():
-        full = before + name
-        if full in _MAY_DIFFER:
-            continue
-        if isinstance(value, dict):
-            yield from _flat(value, f"{full}.")
-        else:
-            yield full, value
-
-
-def _key(name: str) -> str:
-    """Return the job-file key of a member: `band.floor` of `band.floor_c`."""
-    full = name if "." in name else f"job.{name}"
-    # The longest: `joint.root_face` is a key beside what might begin like it.
-    fits = [key for key in keys() if full == key or full.startswith(f"{key}_")]
-    return max(fits, key=len, default=full)
+    mine, theirs = values_of(one), values_of(other)
+    told = [
+        key.name
+        for key in keys().values()
+        if not key.fact and key.name != _MAY_DIFFER and mine[key.name] != theirs[key.name]
+    ]
+    if told:
+        return told
+    plans = msgspec.to_builtins(one.plan), msgspec.to_builtins(other.plan)
+    return [f"plan.{name}" for name in plans[0] if plans[0][name] != plans[1][name]]

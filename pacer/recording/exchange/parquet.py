@@ -2,7 +2,7 @@
 
 One folder, one file a table; every row has its session's id. Rows go out in batches, so
 memory does not grow with how much is exported; the files appear under their names when
-all of them are whole, `sessions.parquet` last.
+all of them are whole, that of the first table (`sessions`) last.
 pyarrow is an extra and is loaded in functions only. Readings in: `cells_of`.
 """
 
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -47,7 +47,7 @@ def is_parquet(path: Path) -> bool:
 class Folder:
     """All tables being written; use as a context, call `done` when all rows are in."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, tables: Mapping[str, Sequence[Column]] = TABLES) -> None:
         """Make the folder where it is missing.
 
         Raises `UserInputError` if pyarrow is missing, if a table is there already, or if the
@@ -55,22 +55,23 @@ class Folder:
         """
         need_pyarrow()
         self._folder = folder
+        self._tables = tables
         self._name = clean(str(folder))
         self._open = ExitStack()
-        self._rows: dict[str, list[Sequence[Value]]] = {table: [] for table in TABLES}
+        self._rows: dict[str, list[Sequence[Value]]] = {table: [] for table in tables}
         self._look()
         try:
             folder.mkdir(parents=True, exist_ok=True)
             # In the same folder, so that a table gets its name without being copied.
             made = tempfile.TemporaryDirectory(prefix=".unfinished-", dir=folder)
             self._unfinished = Path(self._open.enter_context(made))
-            self._writers = {table: self._writer(table) for table in TABLES}
+            self._writers = {table: self._writer(table) for table in tables}
         except OSError as error:
             self._open.close()
             raise self._cannot(error) from None
 
     def _look(self) -> None:
-        there = [table for table in TABLES if (self._folder / f"{table}.parquet").exists()]
+        there = [table for table in self._tables if (self._folder / f"{table}.parquet").exists()]
         if there:
             raise UserInputError(f"{self._name}: {there[0]}.parquet is there already")
 
@@ -81,7 +82,7 @@ class Folder:
         import pyarrow.parquet as pq
 
         path = self._unfinished / f"{table}.parquet"
-        return self._open.enter_context(pq.ParquetWriter(path, _schema(TABLES[table])))
+        return self._open.enter_context(pq.ParquetWriter(path, _schema(self._tables[table])))
 
     def __enter__(self) -> Folder:
         """Return itself."""
@@ -109,7 +110,7 @@ class Folder:
         rows, self._rows[table] = self._rows[table], []
         if not rows:
             return
-        schema = _schema(TABLES[table])
+        schema = _schema(self._tables[table])
         columns = [
             pa.array(values, type=column.type)
             for values, column in zip(zip(*rows, strict=True), schema, strict=True)
@@ -121,14 +122,14 @@ class Folder:
 
     def done(self) -> None:
         """Write what is left and give the files their names; raises `UserInputError`."""
-        for table in TABLES:
+        for table in self._tables:
             self._flush(table)
         try:
             for writer in self._writers.values():
                 writer.close()
             self._look()
-            # The sessions last: where they are, the rest is whole.
-            for table in reversed(TABLES):
+            # The first last: where it is, the rest is whole.
+            for table in reversed(tuple(self._tables)):
                 made = self._unfinished / f"{table}.parquet"
                 with made.open("rb") as file:
                     os.fsync(file.fileno())

@@ -99,7 +99,7 @@ def _sources(job: Job, shown: Shown) -> list[Line]:
 
 
 def _disagreeing(job: Job, shown: Shown) -> list[Line]:
-    chosen = job.origin["band.preheat"] == "given"
+    chosen = job.origin.get("band.preheat") == "given"
     ours = "200, 260 and 300 °C are common practice without a source."
     gas = row("disagreements", "D02")
     return [

@@ -1,0 +1,89 @@
+"""history: every session below a folder, and what goes together with a crack."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from pacer.review.history.against import against
+from pacer.review.history.gathered import Gathered
+from pacer.review.history.where import Where, check, read_where
+from pacer.run.history.gather import gather
+from pacer.run.history.index import NAME, Index
+from pacer.run.history.rules import rules_version
+from pacer.settings import read_settings, throwaway
+from pacer.text import clean
+
+
+def history(args: argparse.Namespace) -> int:
+    """List, compare, or write tables; a file that can't be read hides no other."""
+    where = read_where(args.where, args.since, args.until)
+    settings = read_settings()
+    folder = Path(args.folder) if args.folder else settings.recordings
+    found = _meant(_gathered(folder), where, invented=args.invented)
+    if args.parquet is not None:
+        from pacer.run.history.tables import write
+
+        write(found, Path(args.parquet))
+        print(f"{clean(args.parquet)}: {len(found.rows)} session(s)")
+    elif args.json:
+        from pacer.review.history.json_page import as_json
+
+        print(json.dumps(as_json(str(folder), found, against(found.sessions))))
+    else:
+        from pacer.review.history.lines import history_lines
+        from pacer.units import Shown
+
+        shown = Shown(settings.units)
+        print("\n".join(history_lines(found, against(found.sessions), shown)))
+    return 0
+
+
+def _gathered(folder: Path) -> Gathered:
+    index = Index(throwaway() / NAME, rules_version())
+    progress = _Progress()
+    try:
+        found = gather(folder, index, progress.told)
+    finally:
+        progress.wipe()
+    if index.trouble:
+        print(f"pacer: note: done without the index: {index.trouble}", file=sys.stderr)
+    for line in found.unreadable:
+        print(f"pacer: {line}", file=sys.stderr)
+    return found
+
+
+def _meant(found: Gathered, where: Where, *, invented: bool) -> Gathered:
+    if not invented:
+        found = found.without_invented()
+    if where.words:
+        check(where, found.sessions, _findings())
+    return found.only(where) if where else found
+
+
+def _findings() -> list[str]:
+    """Return the name of every finding there can be."""
+    from pacer.trade.rows import load
+
+    return [row.id for row in load("findings")]
+
+
+class _Progress:
+    """One line on a terminal, written over; nothing elsewhere."""
+
+    def __init__(self) -> None:
+        self._wide = 0
+
+    def told(self, done: int, of: int) -> None:
+        """Show how far it is."""
+        if sys.stderr.isatty():
+            line = f"reading recordings: {done} of {of}; Ctrl-C keeps what was read"
+            self._wide = len(line)
+            print(f"\r{line}", end="", file=sys.stderr, flush=True)
+
+    def wipe(self) -> None:
+        """Leave the line empty."""
+        if self._wide:
+            print(f"\r{' ' * self._wide}\r", end="", file=sys.stderr, flush=True)

@@ -1,0 +1,1 @@
+"""`pacer review`: one recording, the same one by other limits, or several side by side."""

@@ -1,0 +1,1 @@
+"""Two or more recordings side by side; a difference between them proves no cause."""

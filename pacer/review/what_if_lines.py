@@ -1,0 +1,90 @@
+"""A what-if as text for a terminal: the limits first, then what goes, stays and comes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pacer.job.file.typed import Given, in_words
+from pacer.review.grid import Grid, grid_lines
+from pacer.review.hanging import hanging
+from pacer.review.moments import clock
+from pacer.review.what_if import SAYS, WhatIf
+from pacer.session.finding import Finding
+from pacer.text import clean
+from pacer.units import Shown
+
+
+def what_if_lines(what: WhatIf, shown: Shown) -> Iterator[str]:
+    """Yield the page, line by line."""
+    reviewed = what.then
+    yield f"{reviewed.name}: {clean(reviewed.opened.job.title)}"
+    yield "WHAT IF"
+    yield from hanging("", SAYS)
+    if reviewed.lacking:
+        yield from hanging(
+            "", f"FROM A DAMAGED RECORDING: {reviewed.lacking}; figures may lack them"
+        )
+    yield ""
+    yield from _limits(what, shown)
+    yield from _listed("go", what.goes, shown)
+    yield from _kept(what, shown)
+    yield from _listed("come", what.comes, shown)
+    if what.beads_differ:
+        yield from hanging(
+            "",
+            "Beads are counted or placed otherwise by these limits: bead numbers above are those "
+            "of each folding, then for what goes, now for what stays and comes.",
+        )
+    if what.phases_differ:
+        yield from hanging(
+            "",
+            "Phases begin and end otherwise by these limits, so a press can mean another thing than "
+            "it did.",
+        )
+    if what.not_compared:
+        yield from hanging("", f"{what.not_compared} more findings, not compared")
+
+
+def _limits(what: WhatIf, shown: Shown) -> Iterator[str]:
+    origin = what.now.opened.job.origin
+    rows = []
+    for key, then, now in what.limits(shown.system):
+        follows = (
+            " (follows)" if origin.get(key, "given").startswith(("default", "computed")) else ""
+        )
+        rows.append((key, (_value(then), _value(now) + follows)))
+    planned = [of.opened.job.plan.beads for of in (what.then, what.now)]
+    if planned[0] != planned[1]:
+        rows.append(("beads planned", (str(planned[0]), f"{planned[1]} (follows)")))
+    if not rows:
+        yield "no limit differs"
+        yield ""
+        return
+    yield from grid_lines(Grid("limit", ("then", "now"), tuple(rows)))
+
+
+def _value(value: Given | None) -> str:
+    return "-" if value is None else in_words(value)
+
+
+def _listed(verb: str, findings: tuple[Finding, ...], shown: Shown) -> Iterator[str]:
+    yield f"findings that {verb}: {len(findings)}"
+    for finding in findings:
+        yield from _told(finding, shown)
+    yield ""
+
+
+def _kept(what: WhatIf, shown: Shown) -> Iterator[str]:
+    yield f"findings that stay: {len(what.stays)}"
+    for then, now in what.stays:
+        yield from _told(now, shown)
+        before, after = then.said(shown), now.said(shown)
+        if before != after:
+            yield from hanging(f"{'then':>9}: ", clean(before))
+    yield ""
+
+
+def _told(finding: Finding, shown: Shown) -> Iterator[str]:
+    note = "note: " if finding.weight == "note" else ""
+    words = f"{note}{finding.name}: {clean(finding.said(shown))}"
+    yield from hanging(f"{clock(finding.t_s):<9}", words)

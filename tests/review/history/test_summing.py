@@ -1,0 +1,181 @@
+"""What a session comes to: numbers against times written by hand, and what became of it."""
+
+from __future__ import annotations
+
+import pytest
+from sessions import PRESSES, repair
+from written import head_of
+
+from pacer.job.job import Job
+from pacer.review.measured import Measured
+from pacer.review.history.quantities import GROUPS, NUMBERS
+from pacer.review.history.summary import Summary
+from pacer.review.history.summing import summed_up
+from pacer.review.table import table
+from pacer.run.reviewing import numbered
+from pacer.session.events import (
+    Act,
+    AnyEvent,
+    Channel,
+    Deed,
+    Inspection,
+    Outcome,
+    Reading,
+)
+from pacer.session.inspection import Imperfection
+
+
+def _summed(job: Job, events: list[AnyEvent], **head: object) -> Summary:
+    opened = head_of(job, channel=Channel("", "degC"), **head)
+    measured = Measured()
+    out = table(numbered(opened, enumerate(events, 1)), measured)
+    return summed_up(opened, out, measured, sound=True)
+
+
+@pytest.fixture(scope="module")
+def whole(hot_job: Job) -> Summary:
+    """The repair, covered at 270 s and uncovered 2400 s later."""
+    return _summed(hot_job, repair())
+
+
+def test_numbers_are_those_written_by_hand(whole: Summary) -> None:
+    """The least digits of a temperature are the filter's: it lags a fall of 0.05 K/s."""
+    told = whole.numbers
+    exact = {
+        "preheat_reached_c": 262.0,
+        "soak_held_s": 60.0,
+        "start_median_c": 262.0,
+        "beads_n": 2.0,
+        "bead_arc_s": 10.0,
+        "pause_s": 30.0,
+        "welding_s": 50.0,
+        "peened_share": 1.0,
+        "reheats_n": 0.0,
+        "below_floor_s": 0.0,
+        "above_ceiling_s": 0.0,
+        "hold_s": 120.0,
+        "bare_s": 146.5,
+        "covered_s": 2400.0,
+        "unwatched_s": 0.0,
+        "planned_soak_s": 60.0,
+        "planned_bead_m": 0.025,
+        "mass_kg": 3.2,
+        "wall_m": 0.012,
+    }
+    assert {name: told[name] for name in exact} == exact
+    assert told["covered_c"] == pytest.approx(262.0, abs=0.5)
+    assert told["uncovered_c"] == pytest.approx(142.0, abs=1.0)
+    assert told["cooling_c_h"] == pytest.approx(180.0, rel=0.01)
+
+
+def test_every_number_and_word_has_its_row(whole: Summary) -> None:
+    """A name that is in no row would be in no table."""
+    assert set(whole.numbers) <= {number.name for number in NUMBERS}
+    assert set(whole.groups) == {group.name for group in GROUPS}
+    assert all(len(number.label) <= 26 for number in NUMBERS)
+
+
+@pytest.mark.parametrize("at", range(len(PRESSES) + 1))
+def test_cut_anywhere_it_knows_less_and_says_nothing_false(
+    hot_job: Job, whole: Summary, at: int
+) -> None:
+    """What a cut session knows of its past is what the whole one knows."""
+    cut = _summed(hot_job, repair(PRESSES[:at], until_s=round(PRESSES[at - 1][0]) + 2 if at else 5))
+    for name in ("soak_held_s", "hold_s", "bare_s", "covered_s", "preheat_reached_c"):
+        if name in cut.numbers and not (name == "preheat_reached_c" and at < 2):
+            assert cut.numbers[name] == whole.numbers[name], name
+    assert ("covered_s" in cut.numbers) == (at == len(PRESSES))
+
+
+def test_an_undone_uncovering_is_none(hot_job: Job) -> None:
+    """Undone at once and uncovered 200 s later: that one counts."""
+    presses: list[tuple[float, Deed]] = [
+        *PRESSES[:-1],
+        *((2670.0, "uncovered"), (2671.0, "undo"), (2870.0, "uncovered")),
+    ]
+    numbers = _summed(hot_job, repair(presses, 2900)).numbers
+    assert numbers["covered_s"] == 2600.0
+    assert numbers["uncovered_c"] == pytest.approx(132.0, abs=1.0)
+    still = _summed(hot_job, repair(presses[:-1], 2900)).numbers
+    assert "covered_s" not in still
+    assert "uncovered_c" not in still
+
+
+def test_an_undone_covering_is_none(hot_job: Job) -> None:
+    presses: list[tuple[float, Deed]] = [*PRESSES[:-2], (265.0, "next"), (266.0, "undo")]
+    numbers = _summed(hot_job, repair(presses, 268)).numbers
+    assert "bare_s" not in numbers
+    again = _summed(hot_job, repair([*presses, (270.0, "next")], 400)).numbers
+    assert again["bare_s"] == 146.5
+
+
+def test_covered_again_the_first_time_bare_counts(hot_job: Job) -> None:
+    presses: list[tuple[float, Deed]] = [*PRESSES, (2680.0, "covered"), (2690.0, "uncovered")]
+    numbers = _summed(hot_job, repair(presses)).numbers
+    assert numbers["covered_s"] == 2400.0
+    assert numbers["uncovered_c"] == pytest.approx(142.0, abs=1.0)
+
+
+def test_an_imported_cool_down_begins_covered(hot_job: Job) -> None:
+    events: list[AnyEvent] = [
+        Reading(t_ms=1000 * t_s, raw=(250.0 - 0.05 * t_s,), status="ok") for t_s in range(3000)
+    ]
+    numbers = _summed(hot_job, events, start_phase="cool-down").numbers
+    assert numbers["covered_c"] == pytest.approx(250.0, abs=1.0)
+    assert numbers["cooling_c_h"] == pytest.approx(180.0, rel=0.01)
+    assert not {"waited_s", "below_floor_s", "soak_held_s"} & set(numbers)
+
+
+def test_a_crayon_is_no_temperature(hot_job: Job) -> None:
+    """Covered on "at least 260": it is not known how hot it was."""
+    presses = [(t_s, deed) for t_s, deed in PRESSES if t_s < 2600]
+    events: list[AnyEvent] = [Act(t_ms=round(1000 * t), deed=deed, by="key") for t, deed in presses]
+    for t_s in (9, 70, 265):
+        events.append(Act(t_ms=1000 * t_s, deed="reading", temp_c=262.0, side=1, by="key"))
+    events.sort(key=lambda event: event.t_ms)
+    numbers = _summed(hot_job, events, hand=True).numbers
+    assert "bare_s" in numbers
+    assert "covered_c" not in numbers
+
+
+def _end(hot_job: Job, *events: AnyEvent) -> tuple[str, str]:
+    found = _summed(hot_job, list(events))
+    return found.outcome, found.found_by
+
+
+def test_what_became_of_it(hot_job: Job) -> None:
+    """A crack outweighs whatever found none; a look that is blind to cracks says nothing."""
+    none = Outcome(t_ms=0, found="no crack found")
+    crack = Outcome(t_ms=0, found="crack", where="boundary", at="crater", when="in service")
+    pores = Inspection(
+        t_ms=0,
+        look="visual",
+        result="imperfections found",
+        imperfections=(Imperfection(2011, "gas pore"),),
+    )
+    seen = Inspection(
+        t_ms=0,
+        look="grinding",
+        result="imperfections found",
+        imperfections=(Imperfection(1046, "crater crack"),),
+    )
+    clear = Inspection(t_ms=0, look="penetrant", result="nothing found")
+    rang = Inspection(t_ms=0, look="ring", result="nothing found", ring="clear")
+    assert _end(hot_job) == ("unknown", "")
+    assert _end(hot_job, rang) == ("unknown", "")
+    assert _end(hot_job, clear) == ("no crack found", "penetrant")
+    assert _end(hot_job, pores) == ("no crack found", "visual")
+    assert _end(hot_job, clear, seen) == ("crack", "grinding")
+    assert _end(hot_job, none, seen) == ("crack", "grinding")
+    assert _end(hot_job, crack, none, clear) == ("crack", "outcome")
+    found = _summed(hot_job, [crack])
+    assert (found.found_where, found.found_at, found.found_when) == (
+        "boundary",
+        "crater",
+        "in service",
+    )
+
+
+def test_the_day_is_that_of_the_place(hot_job: Job) -> None:
+    assert _summed(hot_job, [], wall="2026-01-01T23:30:00+00:00", tz="+01:00").day == "2026-01-02"
+    assert _summed(hot_job, [], wall="yesterday").day == ""

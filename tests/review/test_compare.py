@@ -1,0 +1,237 @@
+"""Recordings side by side: figures against a script's own arithmetic, and hand-made findings."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import msgspec
+import pytest
+from commands import here
+from earlier import QUICK, one_bead
+from written import head_of
+
+from pacer.cli.reviewing.reading import read
+from pacer.job.job import Job
+from pacer.review.compare.as_json import compared_json
+from pacer.review.compare.compared import NO_CAUSE, Compared, compare
+from pacer.review.compare.course import Course
+from pacer.review.compare.figures import figures
+from pacer.review.compare.lines import compared_lines
+from pacer.review.compare.side import Side
+from pacer.review.reviewed import Reviewed
+from pacer.review.table import PhaseRow, Table
+from pacer.session.events import Inspection, Outcome
+from pacer.session.finding import Finding
+from pacer.session.inspection import Imperfection
+from pacer.session.work import Bead, Phase
+from pacer.units import Shown
+
+COVERED_S, FALLS_S = 200.0, 2000.0
+CRACK = Outcome(t_ms=0, found="crack", where="boundary")
+NONE_FOUND = Outcome(t_ms=0, found="no crack found", when="at grinding")
+
+
+def cooled_c(t_s: float) -> float:
+    """Return the script's reading under the cover: from 262 °C towards 20 °C."""
+    return 20.0 + 242.0 * math.exp(-(t_s - COVERED_S) / FALLS_S)
+
+
+def test_the_figures_are_those_of_the_script(tmp_path: Path) -> None:
+    """Every one by hand from its times.
+
+    Preheat from the press at 1 s until 262 °C has held for 2 s at 12 s (9 s, and the median of the
+    readings one later); the soak of 3 s; the bead from 20 to 31 s; finish at 60 s and 120 s of
+    hold; covered at 200 s, then a cooling curve.
+    """
+    after = ["60,!finish", *(f"{t_s},262" for t_s in range(61, 200, 2)), f"{COVERED_S},!covered"]
+    after += [f"{t_s},{cooled_c(t_s):.2f}" for t_s in range(210, 8000, 30)]
+    (tmp_path / "job.toml").write_text(QUICK)
+    (tmp_path / "in.txt").write_text(one_bead(*after))
+    source = f"file:{tmp_path}/in.txt?time=first"
+    out = tmp_path / "a.jsonl"
+    here("run", tmp_path / "job.toml", "--sensor", source, "--no-screen", "--out", out).fine()
+
+    one = read(str(out))
+    of = figures(Side(one.reviewed, one.course))
+    assert of.preheat_s == 11.0
+    assert of.soak_held_s == 3.0
+    assert (of.least_start_c, of.median_start_c, of.most_start_c) == (262.0, 262.0, 262.0)
+    assert (of.beads_laid, of.beads_planned) == (1, 39)
+    assert (of.mean_arc_s, of.sd_arc_s) == (11.0, None)
+    assert (of.peens_confirmed, of.peens_due) == (0, 1)
+    assert (of.below_floor_s, of.above_ceiling_s, of.wait_s, of.reheat_s) == (0.0, 0.0, 0.0, 0.0)
+    assert of.post_heat_held_s == 120.0
+    assert of.covers == ("dry sand",)
+    until_s = FALLS_S * math.log(242.0 / 20.0)
+    assert of.to_until_s == pytest.approx(until_s, abs=61.0), "readings are 30 s apart, filtered"
+    # From 15 to 30 min the curve is steepest: nothing earlier counts, nothing shorter is a mean.
+    fall_dc = cooled_c(COVERED_S + 900.0) - cooled_c(COVERED_S + 1800.0)
+    assert of.fastest_fall_c_h == pytest.approx(fall_dc / 900.0 * 3600.0, rel=0.02)
+
+
+def made(
+    job: Job, *findings: str, name: str = "a.jsonl", outcome: Outcome | None = None, **lists: object
+) -> tuple[Reviewed, Course]:
+    """Return a recording with findings of these names, a preheat from 30 s, and what it came to."""
+    out = Table(**lists)  # type: ignore[arg-type]
+    for t_s, finding in enumerate(findings):
+        out.findings.add(Finding(name=finding, t_s=float(t_s), words=f"{finding} of {name}"))
+    out.phases.extend([PhaseRow(Phase.PREPARE, 0.0, 30.0), PhaseRow(Phase.PREHEAT, 30.0, 90.0)])
+    if outcome is not None:
+        out.outcomes.add(outcome)
+    return Reviewed(name, head_of(job), out), Course()
+
+
+def text(compared: Compared, shown: Shown | None = None) -> str:
+    """Return the page; no line of it is too long."""
+    lines = list(compared_lines(compared, shown or Shown()))
+    assert all(len(line) <= 80 for line in lines), max(lines, key=len)
+    return "\n".join(lines)
+
+
+def test_what_only_the_cracked_one_has_comes_first(hot_job: Job) -> None:
+    """With its evidence, before every figure; and that a difference proves no cause."""
+    good = made(hot_job, "cooled through", "tink heard", outcome=NONE_FOUND)
+    bad = made(hot_job, "arc lost", "cooled through", name="b.jsonl", outcome=CRACK)
+    compared = compare([good, bad])
+    assert [(one.side.letter, one.finding.name) for one in compared.only_cracked] == [
+        ("B", "arc lost")
+    ]
+    assert [(one.side.letter, one.finding.name) for one in compared.only_one] == [
+        ("A", "tink heard")
+    ]
+    page = text(compared)
+    first = page.index(
+        "Only where a crack was found (B), not in A\nB  0:00:00  arc lost: arc lost of"
+    )
+    assert page.index("proves no cause") < first < page.index("what was measured")
+    assert first < page.index("only one has")
+
+
+def test_of_three_what_either_cracked_one_has_and_no_other(hot_job: Job) -> None:
+    """Two cracked with one finding in common: it isn't of one only, and is listed all the same."""
+    compared = compare(
+        [
+            made(hot_job, "late peen", "arc lost", outcome=CRACK),
+            made(hot_job, "late peen", outcome=CRACK),
+            made(hot_job, "arc lost", outcome=NONE_FOUND),
+        ]
+    )
+    assert [(one.side.letter, one.finding.name) for one in compared.only_cracked] == [
+        ("A", "late peen"), ("B", "late peen")
+    ]  # fmt: skip
+    assert not compared.only_one
+    assert "Only where a crack was found (A, B), not in C" in text(compared)
+
+
+@pytest.mark.parametrize(
+    ("outcomes", "asked"),
+    [
+        ((CRACK, CRACK), False),
+        ((NONE_FOUND, NONE_FOUND), False),
+        ((None, None), False),
+        ((CRACK, None), True),
+    ],
+)
+def test_good_against_failed_needs_one_that_cracked_and_one_that_is_not_known_to(
+    outcomes: tuple[Outcome | None, ...], asked: bool, hot_job: Job
+) -> None:
+    """Of an unknown one it says that nobody has said."""
+    compared = compare([made(hot_job, "arc lost", outcome=outcome) for outcome in outcomes])
+    assert compared.good_against_failed is asked
+    page = text(compared)
+    assert ("Only where a crack was found" in page) is asked
+    assert ("nobody has said what became of it" in " ".join(page.split())) is (None in outcomes)
+
+
+def test_a_look_that_found_a_crack_counts_as_an_outcome(hot_job: Job) -> None:
+    """ISO 6520-1 number 1012 is a crack along the weld at its boundary."""
+    crack = Imperfection(number=1012, name="longitudinal crack in the weld junction")
+    looked = made(hot_job)
+    looked[0].table.inspections.add(
+        Inspection(t_ms=0, look="penetrant", result="imperfections found", imperfections=(crack,))
+    )
+    assert [side.became for side in compare([looked, made(hot_job)]).sides] == [
+        "cracked", "not said"
+    ]  # fmt: skip
+
+
+def test_they_are_aligned_at_the_preheat_of_each(hot_job: Job) -> None:
+    """Or at the start, where one has none."""
+    late = made(hot_job)
+    late[0].table.phases = type(late[0].table.phases)()
+    late[0].table.phases.extend([PhaseRow(Phase.PREHEAT, 100.0, 160.0, 20.0, 260.0)])
+    compared = compare([made(hot_job), late])
+    assert (compared.aligned, compared.zeros_s) == ("preheat", (30.0, 100.0))
+    (phase, (one, other)) = compared.phases[1]
+    assert phase is Phase.PREHEAT
+    assert one is not None
+    assert other is not None
+    assert (one.after_s, other.after_s) == (0.0, 0.0)
+    assert (other.least_c, other.most_c) == (20.0, 260.0)
+    none = Reviewed("c.jsonl", head_of(hot_job), Table()), Course()
+    assert compare([late, none]).aligned == "the start"
+
+
+def test_beads_stand_beside_each_other_by_number(hot_job: Job) -> None:
+    """One that lost its arc and the one that finished it share a number; a tap of the arc is none."""
+    lost = Bead(1, 0, 100.0, 250.0, "arc", 106.0, "arc", lost=True)
+    finished = Bead(1, 0, 120.0, 260.0, "arc", 130.0, "arc", peened="ended by press")
+    tap = Bead(2, 1, 140.0, 255.0, "arc", 141.0, "arc", counted=False)
+    whole = Bead(1, 0, 90.0, None, "press", 102.5, "press", peened="left alone")
+    compared = compare([made(hot_job, beads=(lost, finished, tap)), made(hot_job, beads=(whole,))])
+    assert [(row.number, row.again, row.beads) for row in compared.beads] == [
+        (1, 0, (lost, whole)),
+        (1, 1, (finished, None)),
+    ]
+    rows = [" ".join(line.split()) for line in text(compared).splitlines()]
+    assert "1 250 °C 6.0 s arc lost ? ° 12.5 s left alone" in rows
+    assert "1, again 260 °C 10.0 s peened -" in rows
+
+
+def test_only_the_keys_that_differ_are_listed(hot_job: Job) -> None:
+    """In the job file's spelling; a fact that one lacks is a difference too."""
+    other = msgspec.structs.replace(
+        hot_job,
+        title="another",
+        band=msgspec.structs.replace(hot_job.band, floor_c=230.0),
+        facts={"filler.batch": "7 of May"},
+    )
+    compared = compare([made(hot_job), made(other)])
+    assert compared_json(compared)["job"] == {
+        "filler.batch": [None, "7 of May"],
+        "band.floor": ["200 degC", "230 degC"],
+    }
+    page = [" ".join(line.split()) for line in text(compared, Shown("us")).splitlines()]
+    assert "band.floor 392 degF 446 degF" in page
+    assert not any(line.startswith("band.ceiling") for line in page)
+
+
+def test_of_five_the_table_goes_on_below(hot_job: Job) -> None:
+    """Three across, then two; each row in both parts."""
+    page = text(compare([made(hot_job, name=f"{n}.jsonl") for n in range(5)]))
+    heads = [line.split() for line in page.splitlines() if line.startswith("what was measured")]
+    assert heads == [["what", "was", "measured", *"ABC"], ["what", "was", "measured", *"DE"]]
+
+
+def test_as_json_every_cell_has_its_recording(hot_job: Job) -> None:
+    """Lists as long as there are recordings; findings counted by name."""
+    page = compared_json(
+        compare(
+            [
+                made(hot_job, "late peen", "late peen", outcome=NONE_FOUND),
+                made(hot_job, "arc lost", outcome=CRACK),
+            ]
+        )
+    )
+    assert [of["became"] for of in page["recordings"]] == ["no crack found", "cracked"]  # type: ignore[attr-defined]
+    assert page["findings"] == {"late peen": [2, 0], "arc lost": [0, 1]}
+    assert page["proves"] == NO_CAUSE
+    measured = page["measured"]
+    assert isinstance(measured, dict)
+    assert measured["preheat_s"] == [60.0, 60.0]
+    assert measured["peens_late"] == [2, 0]
+    assert all(len(cells) == 2 for cells in measured.values())
+    (first,) = page["only_where_cracked"]  # type: ignore[misc]
+    assert (first["letter"], first["name"]) == ("B", "arc lost")  # type: ignore[has-type]
