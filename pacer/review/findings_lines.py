@@ -28,7 +28,7 @@ def findings_lines(out: Table, shown: Shown) -> Iterator[str]:
     if not telling:
         yield "  none"
         return
-    for text in _basis(out, shown):
+    for text in basis(out, shown):
         yield from laid_out(text)
     for number, finding in enumerate(telling, start=1):
         yield ""
@@ -44,7 +44,7 @@ def notes_lines(out: Table, shown: Shown) -> Iterator[str]:
         yield from _at(t_s, f"note: {clean(text)}")
 
 
-def _basis(out: Table, shown: Shown) -> Iterator[str]:
+def basis(out: Table, shown: Shown) -> Iterator[str]:
     """Yield what the order rests on, and what it can't know."""
     known = cracks(out.outcomes, out.inspections, out.findings, out.beads)
     if known:
@@ -98,7 +98,7 @@ def _finding(number: int, finding: Finding, shown: Shown) -> Iterator[str]:
     far = "; ".join(_how_far(finding, shown))
     if far:
         yield from _row("how far", far)
-    yield from _row("leads to", wording.told(row("findings", finding.name), shown))
+    yield from _row("usually", wording.told(row("findings", finding.name), shown))
     for at, words in enumerate(finding.said_against(shown)):
         yield from _row("" if at else "against", clean(words))
 

@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from pacer.clock import moment
 from pacer.job.job import Job
-from pacer.review.measured import Measured
 from pacer.review.history.numbers import numbers
 from pacer.review.history.summary import Summary
+from pacer.review.measured import Measured
 from pacer.review.moments import local
 from pacer.review.table import Table
 from pacer.session.events import Found, FoundAt, FoundWhen, FoundWhere, Inspection, Opened

@@ -13,7 +13,8 @@ import pytest
 from pacer.job.file.read import job_from_text
 from pacer.job.job import Job
 from pacer.job.plan import plan
-from pacer.job.sheet.forms.page import DOCTYPE, page
+from pacer.job.sheet.forms.frame import DOCTYPE
+from pacer.job.sheet.forms.page import page
 from pacer.job.sheet.forms.svg import svg
 from pacer.job.sheet.shapes.strokes import Label, Shape, Stroke
 from pacer.job.sheet.whole import whole

@@ -1,32 +1,25 @@
 """The sheet as one HTML page to print and hang at the table: a bench card, the rest behind.
 
-Self-contained: no script, no web font, no address; black on white. It is well-formed XML
-too, so that a parser can vouch for it. Every text passes `html.escape`.
+Self-contained (`frame.py`); black on white. Every text passes `html.escape`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from html import escape
-from itertools import groupby
 
 from pacer.job.job import Job
+from pacer.job.sheet.forms import frame
 from pacer.job.sheet.forms.card import card
-from pacer.job.sheet.forms.footnotes import LEGEND, Cite, Footnotes, remark
-from pacer.job.sheet.forms.svg import svg
-from pacer.job.sheet.forms.text import SOURCES
-from pacer.job.sheet.records import Drawing, Entry, Line, Section, Step
-from pacer.job.sheet.shapes.crack_map import legend, map_shape
-from pacer.job.sheet.shapes.cross_section import section_shape
-from pacer.job.sheet.shapes.strokes import Shape
+from pacer.job.sheet.forms.footnotes import Footnotes
+from pacer.job.sheet.forms.parts import entry_remark, sections_html, sources_html
+from pacer.job.sheet.records import Section
 from pacer.job.sheet.whole import title
 from pacer.units import Shown
 
-DOCTYPE = "<!DOCTYPE html>"
-"Every page of HTML begins with it."
-
-MARK = '<meta name="generator" content="pacer plan"/>'
-"In the head of a page of ours, by which it is known again (HTML standard, 4.2.5.1)."
+COMMAND = "plan"
+MARK = frame.mark(COMMAND)
+"In the head of a page of ours, by which it is known again."
 _STYLE = """
 @page { size: portrait; margin: 12mm }
 body { font: 10.5pt/1.3 sans-serif; color: black; background: white; max-width: 186mm;
@@ -62,7 +55,6 @@ sup { font-size: 75%; line-height: 0 }
 .card td { font-size: 16pt; font-weight: bold; line-height: 1.15; width: 44% }
 .card td.source { font-size: 8.5pt; font-weight: normal; width: 37%; vertical-align: middle }
 """
-_WORDS = {"stop": "STOP", "decide": "DECIDE", "not paced": "NOT PACED"}
 
 
 def page(job: Job, shown: Shown, sections: Iterable[Section]) -> str:
@@ -70,107 +62,18 @@ def page(job: Job, shown: Shown, sections: Iterable[Section]) -> str:
 
     The card is there where the section "In short" is.
     """
-    name, told = escape(title(job)), tuple(sections)
+    name, told = title(job), tuple(sections)
     notes = Footnotes(told)
-    drawn = {
-        "section": _figure(section_shape(job, shown)),
-        "map": _figure(map_shape(job), legend(job)),
-    }
     first = "".join(
-        card(job, shown, section, lambda entry: _remark(entry, notes))
+        card(job, shown, section, lambda entry: entry_remark(entry, notes))
         for section in told
         if section.name == "short"
     )
-    rest = "\n".join(_section(section, drawn, notes) for section in told if section.name != "short")
-    return (
-        f'{DOCTYPE}\n<html xmlns="http://www.w3.org/1999/xhtml" lang="en">\n<head>'
-        f'<meta charset="utf-8"/>{MARK}<title>{name}</title>'
-        f'<meta name="viewport" content="width=device-width"/><style>{_STYLE}</style></head>\n'
-        f'<body>\n{first or f"<h1>{name}</h1>"}\n<div class="rest">{rest}\n{_sources(notes)}</div>\n'
-        "</body>\n</html>\n"
+    rest = sections_html(job, shown, (one for one in told if one.name != "short"), notes)
+    return frame.document(
+        name,
+        COMMAND,
+        _STYLE,
+        f"{first or f'<h1>{escape(name)}</h1>'}\n"
+        f'<div class="rest">{rest}\n{sources_html(notes)}</div>',
     )
-
-
-def _figure(shape: Shape, words: str = "") -> str:
-    caption = escape(shape.title + (f"; {words}" if words else ""))
-    return f"<figure><figcaption>{caption}</figcaption>{svg(shape)}</figure>"
-
-
-def _section(section: Section, drawn: dict[str, str], notes: Footnotes) -> str:
-    parts, done = [], 0
-    for kind, group in groupby(section.lines, _kind):
-        lines = list(group)
-        if kind == "do":
-            parts.append(_numbered(lines, done + 1, notes))
-            done += len(lines)
-        elif kind == "entry":
-            parts.append(f"<table>{''.join(_row(line, notes) for line in lines)}</table>")
-        else:
-            parts += [_other(line, drawn, notes) for line in lines]
-    return f"<section><h2>{escape(section.heading)}</h2>\n{''.join(parts)}\n</section>"
-
-
-def _kind(line: Line) -> str:
-    if isinstance(line, Entry):
-        return "entry"
-    return "do" if isinstance(line, Step) and line.mark == "do" else "other"
-
-
-def _row(line: Line, notes: Footnotes) -> str:
-    assert isinstance(line, Entry)
-    return (
-        f'<tr><th scope="row">{escape(line.label)}</th>'
-        f'<td><b class="value">{escape(line.value)}</b> '
-        f'<span class="source">{_remark(line, notes)}</span></td></tr>'
-    )
-
-
-def _remark(entry: Entry, notes: Footnotes) -> str:
-    return _cited(remark(entry, notes.marks(entry.sources)))
-
-
-def _cited(cites: tuple[Cite, ...]) -> str:
-    return "; ".join(
-        f"{escape(cite.word)}<sup>{', '.join(map(str, cite.numbers))}</sup>"
-        if cite.numbers
-        else escape(cite.word)
-        for cite in cites
-    )
-
-
-def _numbered(lines: list[Line], first: int, notes: Footnotes) -> str:
-    # Written out, not left to a list's counter: text between two steps must not begin it anew.
-    steps = [line for line in lines if isinstance(line, Step)]
-    return "".join(
-        f'<p class="do"><b>{number}.</b>{_said(step, notes)}</p>'
-        for number, step in enumerate(steps, first)
-    )
-
-
-def _other(line: Line, drawn: dict[str, str], notes: Footnotes) -> str:
-    if isinstance(line, Drawing):
-        text = escape("\n".join(line.lines))
-        as_is = f"<figure><figcaption>{escape(line.title)}</figcaption><pre>{text}</pre></figure>"
-        return drawn.get(line.name, as_is)
-    assert isinstance(line, Step)
-    word = _WORDS.get(line.mark)
-    if word is None:
-        return f"<p>{_said(line, notes)}</p>"
-    return f'<p class="{line.mark}"><b>{word}:</b> {_said(line, notes)}</p>'
-
-
-def _said(step: Step, notes: Footnotes) -> str:
-    cites = notes.marks(step.sources)
-    source = f' <span class="source">({_cited(cites)})</span>' if cites else ""
-    return f"{escape(step.text)}{source}"
-
-
-def _sources(notes: Footnotes) -> str:
-    parts = "".join(
-        f"<p>{status[0].upper()}{status[1:]}:</p>"
-        + "".join(f'<p class="do"><b>{note.number}</b>{escape(note.text)}</p>' for note in listed)
-        for status, listed in notes.listed()
-    )
-    if not parts:
-        return ""
-    return f"<section><h2>{SOURCES}</h2>\n{parts}<p>{escape(LEGEND)}</p></section>"

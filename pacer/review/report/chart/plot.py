@@ -1,0 +1,168 @@
+"""The frame of a chart: its size, axes, ticks, limits, gaps and curves.
+
+Each chart is drawn twice, for a wide page or paper and for a narrow screen, since letters
+that shrink with a picture can't be read; the page's style shows one of the two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from html import escape
+from typing import NamedTuple
+
+from pacer.review.report.chart import ink
+from pacer.review.report.chart.envelope import Point, thinned
+from pacer.review.report.chart.scale import Scale, hours, ticks, time_ticks
+from pacer.review.report.series import Gap
+from pacer.text import clean
+from pacer.units import Shown
+
+
+class Size(NamedTuple):
+    """What a chart is drawn on, in its own units."""
+
+    name: str
+    wide: float
+    left: float
+    right: float
+    letter: float
+    "Height of the letters."
+
+
+WIDE = Size("wide", 900.0, 78.0, 14.0, 13.0)
+NARROW = Size("narrow", 380.0, 66.0, 6.0, 12.0)
+SIZES = (WIDE, NARROW)
+
+
+class Window(NamedTuple):
+    """The stretch of time and temperature that a chart shows."""
+
+    from_s: float
+    to_s: float
+    low_c: float
+    high_c: float
+
+
+class Chart(NamedTuple):
+    """One figure."""
+
+    name: str
+    heading: str
+    caption: str
+    drawings: tuple[str, ...]
+    "The same for each size of page."
+    window: Window
+    zero_s: float = 0.0
+    "Times on its axis count from here."
+
+
+def sized(drawn: Callable[[Size], str]) -> tuple[str, ...]:
+    """Return a drawing for each size of page."""
+    return tuple(drawn(size) for size in SIZES)
+
+
+class Plot:
+    """A chart as it is drawn: parts are added from the back to the front."""
+
+    def __init__(
+        self, size: Size, window: Window, shown: Shown, *, top: float, high: float
+    ) -> None:
+        """`top` is the room above the plot, `high` the plot's own height."""
+        self.size, self.window, self.shown = size, window, shown
+        self.left, self.right = size.left, size.wide - size.right
+        self.top, self.bottom = top, top + high
+        self.foot = self.bottom + 2.2 * size.letter
+        "Where the next lane below the plot begins."
+        self.x = Scale(window.from_s, max(window.to_s, window.from_s + 1.0), self.left, self.right)
+        low, most = shown.temp_number(window.low_c), shown.temp_number(window.high_c)
+        self.y = Scale(low, max(most, low + 1.0), self.bottom, self.top)
+        self.parts: list[str] = []
+
+    def y_of(self, temp_c: float) -> float:
+        """Return where a temperature lies, kept within the plot."""
+        at = self.y.at(self.shown.temp_number(temp_c))
+        return min(max(at, self.top), self.bottom)
+
+    def x_of(self, t_s: float) -> float:
+        """Return where a time lies, kept within the plot."""
+        return min(max(self.x.at(t_s), self.left), self.right)
+
+    def meets(self, from_s: float, to_s: float) -> bool:
+        """True if a stretch of time is, in part, on the chart."""
+        return from_s <= self.window.to_s and to_s >= self.window.from_s
+
+    def add(self, *parts: str) -> None:
+        """Draw over what is there."""
+        self.parts += parts
+
+    def axes(self, zero_s: float = 0.0) -> None:
+        """Draw the grid with its numbers; times count from `zero_s`."""
+        letter = self.size.letter
+        for value in ticks(self.y.low, self.y.high, 7):
+            at = self.y.at(value)
+            self.add(ink.line("grid", self.left, at, self.right, at))
+            self.add(ink.text("tick", self.left - 6, at, f"{value:g}", "end"))
+        unit = self.shown.temp_c(0.0).split()[1]
+        self.add(ink.text("tick", self.left - 6, self.top - letter, unit, "end"))
+        room = 5.2 * letter
+        from_s, to_s = self.x.low - zero_s, self.x.high - zero_s
+        for t_s in time_ticks(from_s, to_s, int((self.right - self.left) / room)):
+            at = self.x.at(t_s + zero_s)
+            self.add(ink.line("grid", at, self.top, at, self.bottom + 4))
+            anchor = "middle" if at + 0.4 * room < self.size.wide else "end"
+            self.add(ink.text("tick", at, self.bottom + 4 + 0.7 * letter, hours(t_s), anchor))
+
+    def frame(self) -> None:
+        """Draw the plot's own edge."""
+        self.add(ink.line("edge", self.left, self.bottom, self.right, self.bottom))
+        self.add(ink.line("edge", self.left, self.top, self.left, self.bottom))
+
+    def curve(self, kind: str, points: Iterable[Point]) -> None:
+        """Draw a curve of points within the window: of each pixel the coldest and the hottest."""
+        from_s, to_s = self.window.from_s, self.window.to_s
+        drawn = thinned(points, from_s, to_s, int(self.right - self.left))
+        self.add(ink.curve(kind, drawn, self.x, self.y, self.shown))
+
+    def gaps(self, gaps: Iterable[Gap]) -> None:
+        """Hatch the time in which nothing is known, with its word where there is room."""
+        drawn_to = self.left - 1.0
+        for gap in gaps:
+            if not self.meets(gap.from_s, gap.to_s):
+                continue
+            x0, x1 = self.x_of(gap.from_s), self.x_of(gap.to_s)
+            if x1 - drawn_to < 0.5:
+                continue
+            drawn_to = x1
+            watched = gap.kind == "no trusted reading"
+            kind = "gap" if watched else "unwatched"
+            self.add(ink.hatch(kind, x0, self.top, x1, self.bottom, falling=not watched))
+            if ink.wide(gap.kind, self.size.letter) + 6 < x1 - x0:
+                middle = self.top + self.size.letter
+                self.add(ink.text("limit", (x0 + x1) / 2.0, middle, gap.kind, "middle"))
+
+    def svg(self, name: str, title: str, words: str) -> str:
+        """Return the drawing; `name` is unique on the page, title and words are for who can't see."""
+        own = f"{name}-{self.size.name}"
+        high = self.foot + 0.4 * self.size.letter
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" class="chart {self.size.name}" role="img" '
+            f'aria-labelledby="{own}-title {own}-words" '
+            f'viewBox="0 0 {self.size.wide:g} {ink.number(high)}" '
+            f'font-size="{self.size.letter:g}">'
+            f'<title id="{own}-title">{escape(clean(title))}</title>'
+            f'<desc id="{own}-words">{escape(clean(words, 2000))}</desc>'
+            f"{''.join(self.parts)}</svg>"
+        )
+
+
+def window(
+    curves: Sequence[Iterable[Point]], from_s: float, to_s: float, least: Iterable[float] = ()
+) -> Window:
+    """Return a window on curves that lie within its times, with room for what is in `least`, °C."""
+    temps = [point.temp_c for points in curves for point in points]
+    temps += least
+    low_c, high_c = min(temps, default=0.0), max(temps, default=100.0)
+    spare_dc = max(0.06 * (high_c - low_c), 4.0)
+    # A chart that reaches down nearly to 0 °C may as well show it.
+    low_c = min(0.0, low_c) if low_c < 0.35 * high_c else low_c - spare_dc
+    return Window(from_s, max(to_s, from_s + 1.0), low_c, high_c + spare_dc)
