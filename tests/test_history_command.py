@@ -21,6 +21,7 @@ from pacer.cli.main import main
 from pacer.clock import BootClock
 from pacer.job.job import Job
 from pacer.recording.exchange import tables as exported
+from pacer.review.history import lines
 from pacer.run.history import tables
 from pacer.run.history.index import NAME
 from pacer.session.events import Outcome
@@ -51,8 +52,7 @@ def shop(tmp_path: Path, hot_job: Job, cold_job: Job) -> Path:
 def test_the_page(shop: Path) -> None:
     done = here("history", shop).fine()
     assert done.err == ""
-    lines = done.out.splitlines()
-    assert max(map(len, lines)) <= 80
+    assert max(map(len, done.out.splitlines())) <= 80
     text = " ".join(done.out.split())
     for words in (
         "2026-01-01 0/40 cold grey iron still air no crack found Test door, cold 00.jsonl: ",
@@ -84,7 +84,17 @@ def test_conditions_and_dates(shop: Path) -> None:
         "no_recording": 1,
         "unreadable": [],
     }
-    assert found["against"]["sessions"]["cracked"] == 3
+    assert found["against"] is None, "chosen by outcome"
+    hot = json.loads(here("history", shop, "--json", "--where", "method=hot").fine().out)
+    assert (hot["against"]["sessions"]["cracked"], hot["against"]["sessions"]["of"]) == (3, 7)
+
+
+def test_all_lists_what_the_page_leaves_out(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(lines, "MOST", 2)
+    page, whole = (here("history", shop, *more).fine().out for more in ((), ("--all",)))
+    assert "14 sessions, the newest 2 listed (--all lists every one); left out" in page
+    assert [word for word in page.split() if word.endswith(".jsonl:")] == ["12.jsonl:", "13.jsonl:"]
+    assert sum(word.endswith(".jsonl:") for word in whole.split()) == 14
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ import json
 import sys
 from pathlib import Path
 
-from pacer.review.history.against import against
+from pacer.review.history.against import Against, against
 from pacer.review.history.gathered import Gathered
 from pacer.review.history.where import Where, check, read_where
 from pacer.run.history.gather import gather
@@ -31,14 +31,20 @@ def history(args: argparse.Namespace) -> int:
     elif args.json:
         from pacer.review.history.json_page import as_json
 
-        print(json.dumps(as_json(str(folder), found, against(found.sessions))))
+        print(json.dumps(as_json(str(folder), found, _compared(found, where))))
     else:
-        from pacer.review.history.lines import history_lines
+        from pacer.review.history.lines import MOST, history_lines
         from pacer.units import Shown
 
+        most = None if args.all else MOST
         shown = Shown(settings.units)
-        print("\n".join(history_lines(found, against(found.sessions), shown)))
+        print("\n".join(history_lines(found, _compared(found, where), shown, most)))
     return 0
+
+
+def _compared(found: Gathered, where: Where) -> Against | None:
+    """Return what goes together; nothing does where sessions were chosen by outcome."""
+    return None if where.by_outcome else against(found.sessions)
 
 
 def _gathered(folder: Path) -> Gathered:

@@ -39,6 +39,7 @@ def tells_history(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--since", metavar="DATE", help="opened on that day or later: 2026-03-31")
     parser.add_argument("--until", metavar="DATE", help="on that day or earlier")
     parser.add_argument("--invented", action="store_true", help="practice sessions too")
+    parser.add_argument("--all", action="store_true", help="list every session, not the newest")
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help="one object (pacer guide history)")
     form.add_argument("--parquet", metavar="FOLDER", help="two tables (pacer guide history)")

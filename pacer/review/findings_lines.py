@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pacer.job.columns import laid_out
+from pacer.review.became import became
 from pacer.review.hanging import hanging
 from pacer.review.moments import clock
-from pacer.review.ranking.crack import Crack, cracks, nothing_found
+from pacer.review.ranking.crack import Crack, cracks
 from pacer.review.table import Table
 from pacer.session.filled import filled
 from pacer.session.finding import Finding
@@ -25,14 +26,20 @@ def findings_lines(out: Table, shown: Shown) -> Iterator[str]:
     """Yield the findings, numbered, under what their order rests on."""
     telling = [finding for finding in out.findings if finding.weight == "finding"]
     yield "FINDINGS: what the record shows, not a verdict on the repair"
+    notes_n = len(out.findings) - len(telling) + len(out.notes) + out.notes.more
+    yield f"  {_count(len(telling), 'finding')}, {_count(notes_n, 'note')}"
     if not telling:
-        yield "  none"
         return
     for text in basis(out, shown):
         yield from laid_out(text)
+    told: dict[str, int] = {}
     for number, finding in enumerate(telling, start=1):
         yield ""
-        yield from _finding(number, finding, shown)
+        yield from _finding(number, finding, shown, told.setdefault(finding.name, number))
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number or 'no'} {what}{'' if number == 1 else 's'}"
 
 
 def notes_lines(out: Table, shown: Shown) -> Iterator[str]:
@@ -49,7 +56,7 @@ def basis(out: Table, shown: Shown) -> Iterator[str]:
     known = cracks(out.outcomes, out.inspections, out.findings, out.beads)
     if known:
         yield from _of_cracks(known)
-    elif nothing_found(out.outcomes, out.inspections):
+    elif became(out.outcomes, out.inspections, out.findings).found == "no crack found":
         yield (
             "No crack is recorded by any look; what departed from a limit stands here all the "
             f"same. {_BY_SIZE}"
@@ -88,7 +95,8 @@ def _of_cracks(known: tuple[Crack, ...]) -> Iterator[str]:
         )
 
 
-def _finding(number: int, finding: Finding, shown: Shown) -> Iterator[str]:
+def _finding(number: int, finding: Finding, shown: Shown, first: int) -> Iterator[str]:
+    """Yield a finding; `first` is the number of the first one of its name, which says the usual."""
     record = "" if finding.record is None else f", record {finding.record}"
     yield f"{number:>3}. {clock(finding.t_s)}  {finding.name}{record}"
     yield from _row("", clean(finding.said(shown)))
@@ -98,7 +106,8 @@ def _finding(number: int, finding: Finding, shown: Shown) -> Iterator[str]:
     far = "; ".join(_how_far(finding, shown))
     if far:
         yield from _row("how far", far)
-    yield from _row("usually", wording.told(row("findings", finding.name), shown))
+    usual = wording.told(row("findings", finding.name), shown)
+    yield from _row("usually", usual if first == number else f"as for {first}")
     for at, words in enumerate(finding.said_against(shown)):
         yield from _row("" if at else "against", clean(words))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from pacer.review.became import became
 from pacer.review.inspections import inspection_json
 from pacer.review.outcomes import outcome_json
 from pacer.review.table import Table
@@ -57,6 +58,7 @@ def as_json(name: str, opened: Opened, out: Table, damage: list[str]) -> dict[st
         "gaps": [_gap(gap) for gap in out.between if isinstance(gap, ClockGap)],
         "resumed": [_resumed(e) for e in out.between if isinstance(e, Resumed)],
         "recovered": [_recovered(e) for e in out.between if isinstance(e, Recovered)],
+        "became": became(out.outcomes, out.inspections, out.findings).word,
         "outcomes": [outcome_json(outcome) for outcome in out.outcomes],
         "inspections": [inspection_json(look) for look in out.inspections],
         "prepared": [_prepared(act) for act in out.prepared],

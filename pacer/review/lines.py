@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from pacer.job.columns import WIDTH, laid_out
 from pacer.job.sheet.sections.for_the_record import fact_label
+from pacer.review.became import REPORTED, became
 from pacer.review.findings_lines import findings_lines, notes_lines
 from pacer.review.inspections import dated_lines
 from pacer.review.moments import clock, local
@@ -19,6 +20,10 @@ from pacer.text import clean
 from pacer.units import Shown
 
 _NOT_YET = "nothing is recorded yet; pacer outcome RECORDING writes it down"
+_REPORTED = (
+    "a crack was reported in the session; pacer outcome RECORDING takes where it was, or what a "
+    "later look found"
+)
 _TIMELINE = 200
 """Lines of the timeline; a session of 65 beads has some 120."""
 _SIDES = {1: "at least ", -1: "below ", 0: ""}
@@ -46,10 +51,7 @@ def review_lines(
     if writer is not None:
         how = f"being written (process {writer})"
     yield f"last phase {out.phase}; {how}"
-    became = [dated(outcome, shown) for outcome in out.outcomes]
-    if not became and not out.inspections:
-        became = [_NOT_YET]
-    yield from _block("what became of it", became, out.outcomes.more)
+    yield from _block("what became of it", _became(out, shown), out.outcomes.more)
     looks = (line for look in out.inspections for line in dated_lines(look, opened.job, shown))
     yield from _block("inspection", looks, out.inspections.more)
     yield ""
@@ -88,6 +90,14 @@ def review_lines(
     yield from _block("read at other places", places, out.typed.more, after=True)
     said = (f"{_at(act.t_s)}  {act.deed}" for act in out.said)
     yield from _block("done to the part", said, out.said.more, after=True)
+
+
+def _became(out: Table, shown: Shown) -> Iterator[str]:
+    yield from (dated(outcome, shown) for outcome in out.outcomes)
+    if became(out.outcomes, out.inspections, out.findings).by == REPORTED:
+        yield _REPORTED
+    elif not out.outcomes and not out.inspections:
+        yield _NOT_YET
 
 
 def _block(

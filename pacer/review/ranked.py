@@ -9,9 +9,8 @@ import msgspec
 
 from pacer.review.ranking.against import against
 from pacer.review.ranking.crack import Crack, cracks
-from pacer.review.ranking.points import after, counted, lasted_s
+from pacer.review.ranking.points import FAR, after, counted, lasted_s
 from pacer.session.events import Inspection, Outcome
-from pacer.session.filled import as_is
 from pacer.session.finding import Finding
 from pacer.session.state import State
 
@@ -25,7 +24,8 @@ def ranked(
     """Return the findings, those first that could explain the most of what was found.
 
     Findings come before notes, and what began after the crack was heard comes after what began
-    before; then the points decide, then how far past the limit, how long, and time.
+    before; then the points decide, then whether it is of the crack's bead, how far past the
+    limit, how long, and time.
     """
     found = tuple(findings)
     known = cracks(outcomes, inspections, found, state.work.beads)
@@ -37,7 +37,7 @@ def ranked(
     return [
         finding
         if finding.weight == "note"
-        else _with(finding, against(finding, crack, alike[finding.name]))
+        else _with(finding, against(finding, crack, known, alike[finding.name]))
         for finding, crack in fitting
     ]
 
@@ -58,7 +58,8 @@ def _rank(finding: Finding, crack: Crack | None) -> tuple[object, ...]:
         finding.weight == "note",
         crack is not None and after(finding, crack),
         -_points(finding, crack),
-        -(finding.times or 0.0),
+        crack is None or crack.bead is None or finding.bead != crack.bead,
+        -min(finding.times or 0.0, FAR),
         -(lasted_s(finding) or 0.0),
         finding.t_s,
         # So that the order is the same whichever rule came first.
@@ -67,5 +68,4 @@ def _rank(finding: Finding, crack: Crack | None) -> tuple[object, ...]:
 
 
 def _with(finding: Finding, words: Iterable[str]) -> Finding:
-    said = tuple(as_is(text) for text in words)
-    return msgspec.structs.replace(finding, against=(*finding.against, *said))
+    return msgspec.structs.replace(finding, against=(*finding.against, *words))

@@ -24,10 +24,12 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from commands import ROOT
 
+from pacer.review.became import Became
 from pacer.run.history.folding import Folded, fold
 from pacer.run.history.index import NAME, Index
 from pacer.run.history.rules import rules_version
 from pacer.run.history.walk import files
+from pacer.session.events import Found
 
 MOST_S = 5.0
 "Issue 8: seconds."
@@ -47,9 +49,9 @@ def fill(folder: Path, home: Path, count: int) -> None:
     index.known(folder)
     for number, file in enumerate(files(folder, [])):
         some = {name: value * chance.uniform(0.8, 1.2) for name, value in one.numbers.items()}
-        found = chance.choice(("crack", "no crack found", None))
+        found: Found | None = chance.choice(("crack", "no crack found", None))
         session = msgspec.structs.replace(
-            one, sid=f"{number:016x}", invented="", numbers=some, found=found
+            one, sid=f"{number:016x}", invented="", numbers=some, became=Became(found)
         )
         index.keep(file, Folded(session))
     index.write()

@@ -17,6 +17,7 @@ from pacer.review.compare.as_json import compared_json
 from pacer.review.compare.compared import NO_CAUSE, Compared, compare
 from pacer.review.compare.course import Course
 from pacer.review.compare.figures import figures
+from pacer.review.compare.grids import grids
 from pacer.review.compare.lines import compared_lines
 from pacer.review.compare.side import Side
 from pacer.review.reviewed import Reviewed
@@ -142,7 +143,7 @@ def test_good_against_failed_needs_one_that_cracked_and_one_that_is_not_known_to
     assert compared.good_against_failed is asked
     page = text(compared)
     assert ("Only where a crack was found" in page) is asked
-    assert ("nobody has said what became of it" in " ".join(page.split())) is (None in outcomes)
+    assert ("what became of it: not known" in " ".join(page.split())) is (None in outcomes)
 
 
 def test_a_look_that_found_a_crack_counts_as_an_outcome(hot_job: Job) -> None:
@@ -152,9 +153,39 @@ def test_a_look_that_found_a_crack_counts_as_an_outcome(hot_job: Job) -> None:
     looked[0].table.inspections.add(
         Inspection(t_ms=0, look="penetrant", result="imperfections found", imperfections=(crack,))
     )
-    assert [side.became for side in compare([looked, made(hot_job)]).sides] == [
-        "cracked", "not said"
-    ]  # fmt: skip
+    compared = compare([looked, made(hot_job)])
+    assert [side.became.word for side in compared.sides] == ["crack", "unknown"]
+    words = " ".join(text(compared).split())
+    assert "what became of it: crack (look: penetrant)" in words
+    assert "what became of it crack (look: penetrant) not known" in words
+
+
+def test_a_crack_that_was_reported_counts_until_a_look_found_none(hot_job: Job) -> None:
+    """A ring that found nothing is no such look."""
+    rang = Inspection(t_ms=9000, look="ring", result="nothing found", ring="clear")
+    seen = Inspection(t_ms=9000, look="visual", result="nothing found")
+    both = [made(hot_job, "crack reported") for _ in range(2)]
+    for (reviewed, _), look in zip(both, (rang, seen), strict=True):
+        reviewed.table.inspections.add(look)
+    compared = compare(both)
+    assert [side.became.word for side in compared.sides] == ["crack", "no crack found"]
+    assert "what became of it: crack reported" in " ".join(text(compared).split())
+
+
+def test_rows_alike_in_all_are_left_out_of_the_text_and_counted(hot_job: Job) -> None:
+    """Of a page and of JSON they are not: there the tables are whole."""
+    one, other = (Bead(n, 0, 100.0 * n, 250.0, "arc", 100.0 * n + 9.0, "arc") for n in (1, 2))
+    hotter = msgspec.structs.replace(other, start_c=260.0)
+    compared = compare([made(hot_job, beads=(one, other)), made(hot_job, beads=(one, hotter))])
+    lines = text(compared).splitlines()
+    at = next(n for n, line in enumerate(lines) if line.startswith("bead "))
+    assert lines[at + 1].split()[:3] == ["2", "250", "°C"]
+    assert lines[at + 2 : at + 4] == ["(1 of 2 alike)", ""]
+    assert "phases, from preheat on: all 2 alike" in lines
+    whole = {grid.title: grid.rows for grid in grids(compared, Shown())}
+    assert [label for label, _ in whole["bead"]] == ["1", "2"]
+    assert [label for label, _ in whole["phases, from preheat on"]] == ["prepare", "preheat"]
+    assert len(compared_json(compared)["beads"]) == 2  # type: ignore[arg-type]
 
 
 def test_they_are_aligned_at_the_preheat_of_each(hot_job: Job) -> None:
@@ -209,8 +240,10 @@ def test_only_the_keys_that_differ_are_listed(hot_job: Job) -> None:
 
 
 def test_of_five_the_table_goes_on_below(hot_job: Job) -> None:
-    """Three across, then two; each row in both parts."""
-    page = text(compare([made(hot_job, name=f"{n}.jsonl") for n in range(5)]))
+    """Three across, then two; each row in both parts, one that differs in one of five as well."""
+    pairs = [made(hot_job, name=f"{n}.jsonl") for n in range(4)]
+    page = text(compare([*pairs, made(hot_job, name="4.jsonl", outcome=CRACK)]))
+    assert sum(line.startswith("what became of it ") for line in page.splitlines()) == 2
     heads = [line.split() for line in page.splitlines() if line.startswith("what was measured")]
     assert heads == [["what", "was", "measured", *"ABC"], ["what", "was", "measured", *"DE"]]
 
@@ -225,7 +258,7 @@ def test_as_json_every_cell_has_its_recording(hot_job: Job) -> None:
             ]
         )
     )
-    assert [of["became"] for of in page["recordings"]] == ["no crack found", "cracked"]  # type: ignore[attr-defined]
+    assert [of["became"] for of in page["recordings"]] == ["no crack found", "crack"]  # type: ignore[attr-defined]
     assert page["findings"] == {"late peen": [2, 0], "arc lost": [0, 1]}
     assert page["proves"] == NO_CAUSE
     measured = page["measured"]

@@ -327,7 +327,8 @@ def test_findings_stand_first_numbered_with_limit_size_and_what_speaks_against_t
     lines = list(review_lines("a.jsonl", *a_part(hot_job), Shown()))
     at = lines.index("FINDINGS: what the record shows, not a verdict on the repair")
 
-    assert lines[at + 1 : at + 9] == [
+    assert lines[at + 1 : at + 10] == [
+        "  1 finding, 1 note",
         "  In order of how much they could have to do with the crack at the boundary, at",
         "    bead 1 (pacer guide review). Which of them had, if any, the record can't",
         "    say.",
@@ -337,13 +338,55 @@ def test_findings_stand_first_numbered_with_limit_size_and_what_speaks_against_t
         "     limit     band.ceiling 300 °C (given)",
         "     how far   1.75 times what is allowed; 10 s, until 0:01:23",
     ]
-    assert lines[at + 9].startswith("     usually   struck too hot")
+    assert lines[at + 10].startswith("     usually   struck too hot")
     assert "     against   bead 2 was at 330 °C too" in lines
     order = [lines.index(heading) for heading in ("what became of it", "notes", "timeline")]
     assert order[0] < at < order[1] < order[2]
     assert order[2] < lines.index("bead  place  from       arc      start     remarks")
     assert "  0:01:13  finding  1: bead above the ceiling" in lines
     assert max(map(len, lines)) <= 80
+
+
+def test_what_a_kind_usually_leads_to_is_said_once(hot_job: Job) -> None:
+    """The second bead too hot points at the first; one of another kind has its own."""
+    opened, out = a_part(hot_job)
+    hot = next(iter(out.findings))
+    late = Finding(name="late peen", t_s=90.0, words="late")
+    out.findings = Capped()
+    out.findings.extend([hot, late, msgspec.structs.replace(hot, bead=2), late])
+    usual = [
+        line.removeprefix("     usually   ").split(",")[0]
+        for line in review_lines("a.jsonl", opened, out, Shown())
+        if line.startswith("     usually")
+    ]
+
+    assert usual == [
+        "struck too hot",
+        "a bead peened late has shrunk already and is stretched little by",
+        "as for 1",
+        "as for 2",
+    ]
+
+
+def test_a_crack_reported_with_key_k_is_told_until_a_later_look_found_none(hot_job: Job) -> None:
+    """At the top and in the JSON; the ranking and the page say the same."""
+    cracked = [act(60, "crack", "heard from the bed")]
+    clear = Outcome(t_ms=61_000, found="no crack found")
+
+    def told(*events: AnyEvent) -> tuple[str, object]:
+        opened, out = reviewed(hot_job, events)
+        text = " ".join(" ".join(review_lines("a", opened, out, Shown())).split())
+        return text, as_json("a", opened, out, [])["became"]
+
+    text, word = told(*cracked)
+    assert word == "crack"
+    assert "what became of it a crack was reported in the session" in text
+    assert "have to do with the crack heard or seen by 0:01:00" in text
+    text, word = told(*cracked, clear)
+    assert word == "no crack found"
+    assert "a crack was reported in the session" not in text
+    assert "No crack is recorded by any look" in text
+    assert told()[1] == "unknown"
 
 
 def test_the_page_is_in_us_units_for_who_uses_them(hot_job: Job) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import os
 import resource
 import signal
@@ -18,12 +19,12 @@ from written import head_of, lines_of, some_events, write_lines
 
 from pacer.job.job import Job
 from pacer.review.history.gathered import Gathered
-from pacer.run.history import folding
+from pacer.run.history import folding, rules
 from pacer.run.history import gather as gathering
 from pacer.run.history.folding import Folded, folded
 from pacer.run.history.gather import gather
 from pacer.run.history.index import AT_ONCE, NAME, Index
-from pacer.run.history.rules import rules_version
+from pacer.run.history.rules import judging, rules_version
 from pacer.run.history.walk import Seen, files
 from pacer.session.events import Outcome
 
@@ -95,7 +96,7 @@ def test_a_file_changed_added_or_gone_is_noticed(
     new, found = look()
     assert new == 2
     assert _names(found) == ["2026/c.jsonl", "d.jsonl", "a.jsonl"]
-    assert [row.session.outcome for row in found.rows] == ["unknown", "unknown", "crack"]
+    assert [row.session.became.word for row in found.rows] == ["unknown", "unknown", "crack"]
     kept = sqlite3.connect(look.index).execute("SELECT path FROM files").fetchall()
     assert {os.path.basename(path) for (path,) in kept} == {b"a.jsonl", b"c.jsonl", b"d.jsonl"}
 
@@ -122,21 +123,56 @@ def test_another_program_folds_anew_and_another_folder_is_left_alone(
 def test_the_rules_are_those_of_every_file_that_judges(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from pacer.run.history import rules
-
     assert rules_version() == rules_version()
-    judging = ("session/fold.py", "trade/iron.toml", "run/refold.py", "run/reviewing.py")
-    for name in (*judging, "guide/start.md"):
-        (tmp_path / name).parent.mkdir(exist_ok=True)
+    judges = ("session/fold.py", "trade/iron.toml", "run/refold.py", "run/reviewing.py")
+    showing = ("guide/start.md", "review/report/page.py", "review/history/lines.py")
+    # Each file that is named for itself is there as well.
+    named = [name for name in rules._MADE_BY if name.endswith(".py")]
+    for name in (*judges, *showing, *named):
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text("1")
     monkeypatch.setattr(rules, "_PACKAGE", tmp_path)
     versions = [rules_version()]
-    for name in judging:
+    for name in judges:
         (tmp_path / name).write_text("2")
         versions.append(rules_version())
-    assert len(set(versions)) == 1 + len(judging)
-    (tmp_path / "guide/start.md").write_text("2")
+    assert len(set(versions)) == 1 + len(judges)
+    for name in showing:
+        (tmp_path / name).write_text("2")
     assert rules_version() == versions[-1]
+
+
+def _imported(path: Path) -> Iterator[Path]:
+    """Yield every file of the program that a file of it imports, at its top or in a function."""
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        names: list[str] = []
+        if isinstance(node, ast.ImportFrom) and node.module:
+            names = [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
+        elif isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        for name in names:
+            file = ROOT.joinpath(*name.split(".")).with_suffix(".py")
+            if name.startswith("pacer.") and file.exists():
+                yield file
+
+
+def test_no_file_that_a_fold_imports_is_left_out_of_the_rules() -> None:
+    """Followed from the fold through every import; the rules name no file that is gone."""
+    seen: set[Path] = set()
+    waiting = [Path(folding.__file__)]
+    while waiting:
+        file = waiting.pop()
+        if file not in seen:
+            seen.add(file)
+            waiting += _imported(file)
+    judged = set(judging())
+    names = {file.relative_to(ROOT / "pacer").as_posix() for file in seen}
+    assert len(names) > 100
+    assert names <= judged
+    assert all((ROOT / "pacer" / name).is_file() for name in judged)
+    files_now = {path.relative_to(ROOT / "pacer").as_posix() for path in ROOT.rglob("pacer/**/*.*")}
+    for out in rules._NOT_BY:
+        assert any(name.startswith(out) for name in files_now), out
 
 
 def _older(path: Path) -> None:
@@ -384,6 +420,4 @@ def test_a_summary_goes_through_the_index_whole(folder: Path) -> None:
 
 def test_the_root_holds_this_checkout() -> None:
     """`rules_version` looks where the program is."""
-    from pacer.run.history import rules
-
     assert rules._PACKAGE == ROOT / "pacer"

@@ -21,7 +21,7 @@ def compared_json(compared: Compared) -> dict[str, object]:
             {
                 "letter": side.letter,
                 "recording": side.reviewed.name,
-                "became": side.became,
+                "became": side.became.word,
                 "aligned_s": zero_s,
             }
             for side, zero_s in zip(compared.sides, compared.zeros_s, strict=True)

@@ -78,14 +78,20 @@ class Compared:
     "What one alone has anything of by that name, but for `only_cracked`."
     beads: tuple[BeadRow, ...]
 
-    def of(self, became: str) -> tuple[Side, ...]:
-        """Return the sides of which that is on record."""
-        return tuple(side for side in self.sides if side.became == became)
+    @property
+    def cracked(self) -> tuple[Side, ...]:
+        """The sides of which a crack is on record."""
+        return tuple(side for side in self.sides if side.cracked)
+
+    @property
+    def others(self) -> tuple[Side, ...]:
+        """The sides of which none is."""
+        return tuple(side for side in self.sides if not side.cracked)
 
     @property
     def good_against_failed(self) -> bool:
         """Whether one is known to have cracked and another isn't."""
-        return 0 < len(self.of("cracked")) < len(self.sides)
+        return bool(self.cracked and self.others)
 
 
 def compare(pairs: list[tuple[Reviewed, Course]]) -> Compared:
@@ -155,7 +161,7 @@ def _findings(sides: tuple[Side, ...]) -> tuple[Counted, ...]:
 
 
 def _only_cracked(sides: tuple[Side, ...]) -> Iterator[Single]:
-    others = tuple(side for side in sides if side.became != "cracked")
+    others = tuple(side for side in sides if not side.cracked)
     if others:
         for side in sides:
             if side not in others:

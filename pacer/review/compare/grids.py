@@ -52,7 +52,10 @@ def _outcomes(compared: Compared, shown: Shown) -> Iterator[_Row]:
         "; ".join(outcome_words(outcome, shown) for outcome in side.reviewed.table.outcomes)
         for side in compared.sides
     )
-    yield "what became of it", tuple(cell or "nobody has said" for cell in cells)
+    yield (
+        "what became of it",
+        tuple(cell or side.became_words for side, cell in zip(compared.sides, cells, strict=True)),
+    )
 
 
 def _job(compared: Compared, shown: Shown) -> Iterator[_Row]:
@@ -64,24 +67,20 @@ def _job(compared: Compared, shown: Shown) -> Iterator[_Row]:
 def _phases(compared: Compared, shown: Shown) -> Iterator[_Row]:
     for phase, cells in compared.phases:
         yield str(phase), tuple(_stays(stays, shown) for stays in cells)
-        yield "- coldest to hottest", tuple(_range(stays, shown) for stays in cells)
 
 
 def _stays(stays: Stays | None, shown: Shown) -> str:
     if stays is None:
         return _NONE
     times = f" in {stays.stays}" if stays.stays > 1 else ""
-    return f"{_signed(stays.after_s, shown)}: {shown.duration(stays.lasted_s)}{times}"
+    lasted = f"{_signed(stays.after_s, shown)}: {shown.duration(stays.lasted_s)}{times}"
+    if stays.least_c is None or stays.most_c is None:
+        return lasted
+    return f"{lasted}, {shown.temp_number(stays.least_c):.0f} to {shown.temp_c(stays.most_c)}"
 
 
 def _signed(after_s: float, shown: Shown) -> str:
     return f"{'' if after_s < -0.5 else '+'}{shown.duration(after_s)}"
-
-
-def _range(stays: Stays | None, shown: Shown) -> str:
-    if stays is None or stays.least_c is None or stays.most_c is None:
-        return _NONE
-    return f"{shown.temp_number(stays.least_c):.0f} to {shown.temp_c(stays.most_c)}"
 
 
 def _beads(compared: Compared, shown: Shown) -> Iterator[_Row]:

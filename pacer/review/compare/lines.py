@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pacer.review.compare.compared import NO_CAUSE, Compared, Single
 from pacer.review.compare.grids import grids
 from pacer.review.compare.side import Side
-from pacer.review.grid import grid_lines
+from pacer.review.grid import Grid, grid_lines
 from pacer.review.hanging import hanging
 from pacer.review.moments import clock, local
 from pacer.text import clean
@@ -15,6 +15,8 @@ from pacer.units import Shown
 
 _MOST = 20
 "Findings listed with their evidence, of a list."
+
+_LEFT_OUT = "Rows that are alike in all recordings are left out here; --html and --json have them."
 
 
 def compared_lines(compared: Compared, shown: Shown) -> Iterator[str]:
@@ -26,9 +28,22 @@ def compared_lines(compared: Compared, shown: Shown) -> Iterator[str]:
         yield from hanging(start, words)
     yield ""
     for grid in grids(compared, shown):
-        yield from grid_lines(grid)
-    for words in legend(compared):
+        yield from _apart(grid)
+    for words in (*legend(compared), _LEFT_OUT):
         yield from hanging("", words)
+
+
+def _apart(grid: Grid) -> Iterator[str]:
+    """Yield a table without the rows that are alike in all, and how many those are."""
+    rows = tuple((label, cells) for label, cells in grid.rows if len(set(cells)) > 1)
+    alike = len(grid.rows) - len(rows)
+    told = f"{alike} of {len(grid.rows)} alike" if rows else f"all {alike} alike"
+    if rows:
+        *lines, _ = grid_lines(grid._replace(rows=rows))
+        yield from lines
+    if alike:
+        yield from hanging("", f"({told})" if rows else f"{grid.title}: {told}")
+    yield ""
 
 
 def title(compared: Compared) -> str:
@@ -45,8 +60,8 @@ def said(compared: Compared, shown: Shown) -> Iterator[tuple[str, str]]:
         yield f"{side.letter:<3}", _head(side)
     yield "", NO_CAUSE
     if compared.good_against_failed:
-        cracked = ", ".join(side.letter for side in compared.of("cracked"))
-        others = ", ".join(side.letter for side in compared.sides if side.became != "cracked")
+        cracked = ", ".join(side.letter for side in compared.cracked)
+        others = ", ".join(side.letter for side in compared.others)
         none = "" if compared.only_cracked else ": no finding of a kind that the others don't have"
         yield "", f"Only where a crack was found ({cracked}), not in {others}{none}"
         yield from _singles(compared.only_cracked, shown)
@@ -66,11 +81,11 @@ def _singles(singles: tuple[Single, ...], shown: Shown) -> Iterator[tuple[str, s
 
 def _head(side: Side) -> str:
     reviewed = side.reviewed
-    opened, became = reviewed.opened, side.became
+    opened = reviewed.opened
     parts = [
         f"{reviewed.name}: {clean(opened.job.title)}",
         f"opened {local(opened.wall, opened.tz)}",
-        {"not said": "nobody has said what became of it"}.get(became, became),
+        f"what became of it: {side.became_words}",
         "" if not opened.invented else f"INVENTED DATA: {clean(opened.invented)}",
         "" if not reviewed.lacking else f"DAMAGED: {reviewed.lacking}; figures may lack them",
         "" if reviewed.writer is None else f"being written (process {reviewed.writer})",
@@ -83,7 +98,7 @@ def legend(compared: Compared) -> Iterator[str]:
     if compared.phases:
         yield (
             f"Phases: when first entered, counted from {compared.aligned}, how long in all and in "
-            "how many stays."
+            "how many stays; coldest to hottest."
         )
     if compared.beads:
         yield (

@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
+from pacer.review.became import REPORTED, Became, became
 from pacer.review.compare.course import Course
-from pacer.review.ranking.crack import cracks, nothing_found
 from pacer.review.reviewed import Reviewed
-
-Became = Literal["cracked", "no crack found", "not said"]
-"""By the outcomes, looks and cracks on record; none is a verdict on the part."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,12 +19,22 @@ class Side:
 
     @property
     def became(self) -> Became:
-        """What is on record; a crack stays one whatever a later look found."""
+        """What is on record of what became of it."""
         out = self.reviewed.table
-        if cracks(out.outcomes, out.inspections, out.findings, out.beads):
-            return "cracked"
-        clear = nothing_found(out.outcomes, out.inspections)
-        return "no crack found" if clear else "not said"
+        return became(out.outcomes, out.inspections, out.findings)
+
+    @property
+    def became_words(self) -> str:
+        """The same in words, with the look that tells so."""
+        end = self.became
+        if end.by in {"outcome", REPORTED}:
+            return REPORTED if end.by == REPORTED else str(end.found)
+        return f"{end.found} (look: {end.by})" if end.found else "not known"
+
+    @property
+    def cracked(self) -> bool:
+        """Whether a crack is on record."""
+        return self.became.found == "crack"
 
 
 def lettered(pairs: list[tuple[Reviewed, Course]]) -> tuple[Side, ...]:

@@ -1,8 +1,7 @@
 """Crack or no crack against everything that sessions are compared by.
 
-What goes together is told, never why. Sessions without an outcome are left out; a quantity
-with fewer than `FEWEST` sessions on either side is not compared, since hardly any difference
-could show there.
+What goes together is told, never why. Sessions of which nobody knows what became of them are left
+out; a quantity with fewer than `FEWEST` sessions on either side is not compared.
 """
 
 from __future__ import annotations
@@ -12,18 +11,21 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from statistics import median
 
+from pacer.review.became import REPORTED
 from pacer.review.history.quantities import GROUPS, NUMBERS, Number
-from pacer.review.history.statistics import holm
-from pacer.review.history.statistics.fisher import p_value
-from pacer.review.history.statistics.rank_sum import rank_sum
+from pacer.review.history.statistics import fisher, holm, rank_sum
 from pacer.review.history.statistics.share import interval
 from pacer.review.history.summary import Summary
 
 FEWEST = 5
 """Fewer sessions than this on a side, and nothing is compared: with 4 against 4 no difference
-whatever comes below 0.05 once more than one is tried (rank-sum test: 2/70). Our choice."""
+whatever comes below 0.05 once two are tried (rank-sum test: 2/70). Our choice. With as many on a
+side as this that is so once seven are tried: `Against.any_could_tell`."""
 
-NOT_COMPARED = frozenset({"crack reported"})
+LEVEL = 0.05
+"""Below it a p-value adjusted for all comparisons is worth a look: the usual one."""
+
+NOT_COMPARED = frozenset({REPORTED})
 """Findings that are the crack itself."""
 
 
@@ -53,6 +55,12 @@ class Parted:
     p_holm: float | None = None
     "The same, adjusted for all comparisons made."
 
+    @property
+    def least_p(self) -> float:
+        """The smallest p that so many sessions could have come to."""
+        cracked = self.having.cracked + self.lacking.cracked
+        return fisher.least_p(self.having.of, self.lacking.of, cracked)
+
 
 @dataclass(frozen=True, slots=True)
 class Side:
@@ -75,6 +83,11 @@ class Ranked:
     exact: bool = True
     p_holm: float | None = None
 
+    @property
+    def least_p(self) -> float:
+        """The smallest p that so many sessions could have come to."""
+        return rank_sum.least_p(self.cracked.n, self.held.n)
+
 
 @dataclass(frozen=True, slots=True)
 class Against:
@@ -88,17 +101,26 @@ class Against:
     ranked: tuple[Ranked, ...]
 
     @property
+    def _made(self) -> list[Ranked | Parted]:
+        rows: tuple[Ranked | Parted, ...] = (*self.ranked, *self.parted)
+        return [row for row in rows if row.p is not None]
+
+    @property
     def compared(self) -> int:
         """How many comparisons were made."""
-        return sum(row.p is not None for row in self.parted) + sum(
-            row.p is not None for row in self.ranked
-        )
+        return len(self._made)
+
+    @property
+    def any_could_tell(self) -> bool:
+        """False: too few sessions for any adjusted p below `LEVEL`, however great a difference."""
+        made = self._made
+        return any(row.least_p * len(made) < LEVEL for row in made)
 
 
 def against(sessions: Iterable[Summary]) -> Against:
     """Return every comparison that these sessions allow."""
     all_ = list(sessions)
-    known = [session for session in all_ if session.found is not None]
+    known = [session for session in all_ if session.became.found is not None]
     parted = list(_parted(known))
     ranked = list(_ranked(known))
     p_values = [
@@ -120,7 +142,7 @@ def _order(row: Parted | Ranked) -> float:
 
 
 def _count(sessions: Sequence[Summary]) -> Count:
-    return Count(sum(session.found == "crack" for session in sessions), len(sessions))
+    return Count(sum(session.became.found == "crack" for session in sessions), len(sessions))
 
 
 def _parted(sessions: list[Summary]) -> Iterator[Parted]:
@@ -144,20 +166,22 @@ def _two(name: str, having: list[Summary], whole: Count) -> Parted:
     sides = (ours.of, rest.of, whole.cracked, whole.of - whole.cracked)
     p = None
     if min(sides) >= FEWEST:
-        p = p_value(ours.cracked, ours.of - ours.cracked, rest.cracked, rest.of - rest.cracked)
+        p = fisher.p_value(
+            *(ours.cracked, ours.of - ours.cracked), *(rest.cracked, rest.of - rest.cracked)
+        )
     return Parted(name, ours, rest, p)
 
 
 def _ranked(sessions: list[Summary]) -> Iterator[Ranked]:
     for number in NUMBERS:
-        cracked = [_of(s, number) for s in sessions if s.found == "crack"]
-        held = [_of(s, number) for s in sessions if s.found == "no crack found"]
+        cracked = [_of(s, number) for s in sessions if s.became.found == "crack"]
+        held = [_of(s, number) for s in sessions if s.became.found == "no crack found"]
         one = [value for value in cracked if value is not None]
         other = [value for value in held if value is not None]
         row = Ranked(number, _side(one), _side(other))
         # What is the same in all of them tells nothing and is no comparison.
         if min(len(one), len(other)) >= FEWEST and len({*one, *other}) > 1:
-            test = rank_sum(one, other)
+            test = rank_sum.rank_sum(one, other)
             row = replace(row, p=test.p, exact=test.exact)
         yield row
 

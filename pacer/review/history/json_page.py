@@ -9,8 +9,8 @@ from pacer.text import clean
 from pacer.units import Shown
 
 
-def as_json(folder: str, found: Gathered, compared: Against) -> dict[str, object]:
-    """Return the whole page."""
+def as_json(folder: str, found: Gathered, compared: Against | None) -> dict[str, object]:
+    """Return the whole page; None: chosen by outcome, so nothing is compared."""
     shown = Shown()
     return {
         "folder": clean(folder),
@@ -22,14 +22,19 @@ def as_json(folder: str, found: Gathered, compared: Against) -> dict[str, object
             "no_recording": found.others,
             "unreadable": list(found.unreadable),
         },
-        "against": {
-            "sessions": _count(compared.all),
-            "outcome_unknown": compared.unknown,
-            "comparisons": compared.compared,
-            "confidence": CONFIDENCE,
-            "having": [_parted(row) for row in compared.parted],
-            "numbers": [_ranked(row) for row in compared.ranked],
-        },
+        "against": None if compared is None else _against(compared),
+    }
+
+
+def _against(compared: Against) -> dict[str, object]:
+    return {
+        "sessions": _count(compared.all),
+        "outcome_unknown": compared.unknown,
+        "comparisons": compared.compared,
+        "any_could_tell": compared.any_could_tell,
+        "confidence": CONFIDENCE,
+        "having": [_parted(row) for row in compared.parted],
+        "numbers": [_ranked(row) for row in compared.ranked],
     }
 
 
@@ -46,11 +51,12 @@ def _session(row: Row, shown: Shown) -> dict[str, object]:
         "phase": s.phase,
         "closed": s.closed,
         "sound": s.sound,
-        "outcome": s.outcome,
-        "outcome_by": s.found_by or None,
-        "when": s.found_when,
-        "where": s.found_where,
-        "at": s.found_at,
+        "outcome": s.became.word,
+        "outcome_by": s.became.by or None,
+        "when": s.became.when,
+        "where": s.became.where,
+        "at": s.became.at,
+        "service_s": s.service_s,
         "findings": [
             {"name": f.name, "weight": f.weight, "t_s": f.t_s, "words": clean(f.said(shown))}
             for f in s.findings

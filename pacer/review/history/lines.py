@@ -6,30 +6,47 @@ from collections.abc import Iterator
 from itertools import chain
 
 from pacer.job.columns import WIDTH, laid_out
-from pacer.review.history.against import FEWEST, Against, Count, Parted, Ranked, Side
+from pacer.review.became import REPORTED
+from pacer.review.history.against import FEWEST, LEVEL, Against, Count, Parted, Ranked, Side
 from pacer.review.history.gathered import Gathered, Row
 from pacer.review.history.summary import Summary
 from pacer.session.filled import told
 from pacer.units import Shown
 
 _HEAD = f"{'date':<10}  {'beads':>7}  {'method':<6}  {'metal':<14}  {'cover':<15}  outcome"
+MOST = 100
+"Sessions listed, the newest; of more than a screen holds nobody reads the oldest first."
+
 _NAME = 26
 _COUNT = 19
 _SIDE = 18
 _P = 7
 
 
-def history_lines(found: Gathered, compared: Against, shown: Shown) -> Iterator[str]:
-    """Yield the whole page; of an empty folder only that it is."""
-    if found.rows:
+_CHOSEN = (
+    "these sessions were chosen by what became of them (--where with outcome, when, place or the "
+    f"finding {REPORTED}), so neither a share of cracks nor a comparison is shown: they would "
+    "only give that choice back"
+)
+
+
+def history_lines(
+    found: Gathered, compared: Against | None, shown: Shown, most: int | None = MOST
+) -> Iterator[str]:
+    """Yield the whole page, the newest sessions and what goes together at its end.
+
+    `compared` is None where sessions were chosen by outcome; `most` None lists every session.
+    """
+    rows = found.rows if most is None else found.rows[-most:]
+    if rows:
         yield _HEAD
-        for row in found.rows:
+        for row in rows:
             yield from _row(row)
         yield ""
-    yield from chain.from_iterable(laid_out(line) for line in _counts(found))
-    if found.rows:
+    yield from laid_out(_counts(found, len(rows)))
+    if rows:
         yield ""
-        yield from against_lines(compared, shown)
+        yield from laid_out(_CHOSEN) if compared is None else against_lines(compared, shown)
 
 
 def _row(row: Row) -> Iterator[str]:
@@ -47,8 +64,7 @@ def _row(row: Row) -> Iterator[str]:
 
 
 def _became(session: Summary) -> str:
-    words = {"crack": "crack", "no crack found": "no crack found"}
-    return words.get(session.outcome, "-")
+    return REPORTED if session.became.by == REPORTED else session.became.found or "-"
 
 
 def _filled(text: str) -> Iterator[str]:
@@ -60,9 +76,10 @@ def _filled(text: str) -> Iterator[str]:
         yield from laid_out(text)
 
 
-def _counts(found: Gathered) -> Iterator[str]:
+def _counts(found: Gathered, listed: int) -> str:
     many = len(found.rows)
-    yield f"{_n(many, 'session')}; left out: " + (", ".join(_left_out(found)) or "none")
+    newest = f", the newest {listed} listed (--all lists every one)" if listed < many else ""
+    return f"{_n(many, 'session')}{newest}; left out: " + (", ".join(_left_out(found)) or "none")
 
 
 def _left_out(found: Gathered) -> Iterator[str]:
@@ -164,14 +181,23 @@ def _line(name: str, one: str, other: str, p: str, holm: str, wide: int) -> Iter
 
 
 def _rules(compared: Against) -> Iterator[str]:
+    yield (
+        '"No crack found" is as of that look; how long each was in service is not counted. Two '
+        "repairs of one part count as two."
+    )
     made = compared.compared
     if not made:
         return
-    by_chance = f"{0.05 * made:.1f}"
     yield (
-        f"{_n(made, 'comparison')}: by chance alone about {by_chance} of them would come below "
-        "0.05 in p. Holm: p raised for that; below 0.05 there, chance alone is a poor explanation."
+        f"{_n(made, 'comparison')}: by chance alone at most about {LEVEL * made:.1f} of them would "
+        f"come below {LEVEL} in p. Holm: p raised for that; below {LEVEL} there, chance alone is "
+        "a poor explanation."
     )
+    if not compared.any_could_tell:
+        yield (
+            f"With so few sessions none of {made} comparisons could come below {LEVEL} there, "
+            "however great the difference."
+        )
     yield (
         "What goes together is shown, never what caused it: sessions differ in more than one "
         "thing, and a careful welder does many things differently."
@@ -193,7 +219,7 @@ def _too_few(compared: Against) -> Iterator[str]:
         )
     names = [row.number.label for row in compared.ranked if row.p is None and _some(row)]
     if names:
-        yield f"Not compared, too few or all alike: {', '.join(names)}."
+        yield f"Not compared, too few or all alike: {'; '.join(names)}."
 
 
 def _bare(row: Parted) -> str:

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 import msgspec
 
-from pacer.session.events import Found, FoundAt, FoundWhen, FoundWhere
+from pacer.review.became import Became
 from pacer.session.finding import Finding
-
-Outcome = Literal["crack", "no crack found", "unknown"]
-OUTCOMES: tuple[Outcome, ...] = ("crack", "no crack found", "unknown")
 
 
 class Summary(msgspec.Struct, frozen=True, omit_defaults=True):
@@ -36,18 +31,9 @@ class Summary(msgspec.Struct, frozen=True, omit_defaults=True):
     "Notes among them."
     not_kept: int = 0
     "How many findings more there were than a review keeps."
-    found: Found | None = None
-    "None: nobody wrote down what became of it."
-    found_by: str = ""
-    "What tells so: `outcome`, or the look."
-    found_when: FoundWhen | None = None
-    found_where: FoundWhere | None = None
-    found_at: FoundAt | None = None
-
-    @property
-    def outcome(self) -> Outcome:
-        """What became of it, in a word."""
-        return self.found or "unknown"
+    became: Became = Became()
+    service_s: float | None = None
+    "Time in service until that crack was found, or the longest after which none was found."
 
     @property
     def found_names(self) -> tuple[str, ...]:

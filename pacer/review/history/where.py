@@ -10,9 +10,10 @@ from typing import get_args
 
 from pacer.errors import UserInputError
 from pacer.job.job import CoverName, HeatSource, Metal, Method
+from pacer.review.became import REPORTED
 from pacer.review.history.quantities import GROUPS
-from pacer.review.history.summary import OUTCOMES, Summary
-from pacer.session.events import FoundAt, FoundWhen, FoundWhere
+from pacer.review.history.summary import Summary
+from pacer.session.events import Found, FoundAt, FoundWhen, FoundWhere
 from pacer.text import clean
 
 _SPELT: dict[str, tuple[str, ...]] = {
@@ -20,7 +21,7 @@ _SPELT: dict[str, tuple[str, ...]] = {
     "metal": get_args(Metal),
     "cover": get_args(CoverName),
     "heat": get_args(HeatSource),
-    "outcome": OUTCOMES,
+    "outcome": (*get_args(Found), "unknown"),
     "when": get_args(FoundWhen),
     "place": (*get_args(FoundWhere), *get_args(FoundAt)),
 }
@@ -47,6 +48,12 @@ class Where:
         """True where anything is asked for."""
         return bool(self.words or self.since or self.until)
 
+    @property
+    def by_outcome(self) -> bool:
+        """True where sessions are chosen by what became of them: how many cracked says nothing."""
+        told = not self.words.keys().isdisjoint({"outcome", "when", "place"})
+        return told or REPORTED in self.words.get("finding", ())
+
     def means(self, session: Summary) -> bool:
         """True if the session is meant; one without a date is in no span of dates."""
         if self.since is not None and not session.day >= self.since.isoformat():
@@ -65,11 +72,11 @@ def _has(session: Summary, key: str, words: tuple[str, ...]) -> bool:
 def _values(session: Summary, key: str) -> tuple[str, ...]:
     match key:
         case "outcome":
-            return (session.outcome,)
+            return (session.became.word,)
         case "when":
-            return (session.found_when,) if session.found_when else ()
+            return (session.became.when,) if session.became.when else ()
         case "place":
-            return tuple(word for word in (session.found_where, session.found_at) if word)
+            return tuple(word for word in (session.became.where, session.became.at) if word)
         case "finding":
             return session.all_names
         case "title":

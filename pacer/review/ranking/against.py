@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from typing import cast, get_args
 
 from pacer.review.ranking.crack import Crack, place_words
-from pacer.review.ranking.points import after, lasted_s, leads_to
+from pacer.review.ranking.points import after, lasted_s, leads_to, runs_as_usual
 from pacer.session.events import FoundAt, FoundWhere
 from pacer.session.finding import Finding
 from pacer.units import Shown
@@ -18,13 +18,20 @@ _SLIGHT = 1.1
 """What is less past its limit is said to be only slightly so. Our choice."""
 
 
-def against(finding: Finding, crack: Crack | None, alike: Iterable[Finding]) -> Iterator[str]:
-    """Yield what speaks against a finding; `alike` are the findings of its name.
+def against(
+    finding: Finding, crack: Crack | None, known: Iterable[Crack], alike: Iterable[Finding]
+) -> Iterator[str]:
+    """Yield what speaks against a finding; none of the words has a quantity in the user's units.
 
-    None of the words has a quantity that depends on the user's units.
+    `crack` is that of the `known` ones which it fits best; `alike` are the findings of its name.
     """
     if crack is not None:
-        yield from _of_crack(finding, crack, alike)
+        yield from _of_crack(finding, crack)
+        yield from _of_beads(finding, crack, {each.bead for each in known}, alike)
+    yield from _of_itself(finding)
+
+
+def _of_itself(finding: Finding) -> Iterator[str]:
     short_s = lasted_s(finding)
     if short_s is not None and short_s < _SHORT_S:
         yield f"it lasted only {_duration(short_s)}"
@@ -32,19 +39,28 @@ def against(finding: Finding, crack: Crack | None, alike: Iterable[Finding]) -> 
         yield "it is only slightly past its limit"
 
 
-def _of_crack(finding: Finding, crack: Crack, alike: Iterable[Finding]) -> Iterator[str]:
+def _of_crack(finding: Finding, crack: Crack) -> Iterator[str]:
     if after(finding, crack) and crack.heard_s is not None:
         yield f"it began {_duration(finding.t_s - crack.heard_s)} after the crack was heard or seen"
     fits = leads_to(finding)["fits"]
-    if fits and crack.where is not None and crack.where not in fits and crack.at not in fits:
+    if fits and crack.shows and crack.shows.isdisjoint(fits):
         usually = " or ".join(_fit_words(fit) for fit in fits)
         yield f"the crack is {place_words(crack.where, crack.at)}; this usually shows {usually}"
-    if crack.bead is None or finding.bead is None:
+    elif runs_as_usual(finding, crack) is False:
+        usual = leads_to(finding)["runs"]
+        yield f"the crack runs {crack.runs} the weld; this usually shows {usual} it"
+
+
+def _of_beads(
+    finding: Finding, crack: Crack, cracked: Set[int | None], alike: Iterable[Finding]
+) -> Iterator[str]:
+    """Yield what the crack's bead says against one that could have strained its own."""
+    if crack.bead is None or finding.bead is None or leads_to(finding)["kind"] != "strain":
         return
-    if finding.bead != crack.bead:
+    if finding.bead not in cracked:
         yield f"it is of bead {finding.bead}, the crack is at bead {crack.bead}{_away(finding, crack)}"
         return
-    others = {f.bead for f in alike if f.bead not in (None, crack.bead) and _as_far(f, finding)}
+    others = {f.bead for f in alike if f.bead is not None and _as_far(f, finding)} - cracked
     if others:
         count = f"{len(others)} other bead{'s' if len(others) > 1 else ''}"
         past = " as far past the limit" if finding.times is not None else ""

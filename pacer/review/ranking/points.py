@@ -7,9 +7,10 @@ finding what led to a crack. guide/review.md has the same table; a test compares
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, get_args
 
 from pacer.review.ranking.crack import Crack
+from pacer.session.events import FoundAt, FoundWhere
 from pacer.session.finding import Finding
 from pacer.trade.rows import row
 
@@ -19,6 +20,7 @@ POINTS: dict[str, int] = {
     "the whole part": 1,
     "shows where the crack is": 2,
     "shows at such a spot": 2,
+    "runs as it usually does": 1,
     "the crack's bead": 3,
     "its place along the joint": 2,
     "a place beside it": 1,
@@ -32,13 +34,16 @@ _KINDS = {
     "strain": "could strain the metal",
     "sign": "tells when or where something gave",
 }
-_FAR, _PAST = 2.0, 1.25
+FAR = 2.0
+"""How far past a limit is told apart up to here: beyond it multiples of unlike things are no size."""
+
+_PAST = 1.25
 _LONG_S = 300.0
 _SOON_S = 600.0
 
 
 def leads_to(finding: Finding) -> dict[str, Any]:
-    """Return the ranking's data of the finding's row in trade/findings: `fits`, `kind`, `lasts`."""
+    """Return the ranking's data of the finding's row in trade/findings: `fits`, `kind` and more."""
     return row("findings", finding.name).values
 
 
@@ -51,6 +56,14 @@ def counted(finding: Finding, crack: Crack | None) -> dict[str, int]:
 def after(finding: Finding, crack: Crack) -> bool:
     """Return whether it began when the crack was there already."""
     return crack.heard_s is not None and finding.t_s > crack.heard_s
+
+
+def runs_as_usual(finding: Finding, crack: Crack) -> bool | None:
+    """Return whether a crack in the weld runs as the row says; None: one of them says nothing."""
+    usual = leads_to(finding).get("runs")
+    if usual is None or crack.runs is None or "weld" not in crack.shows:
+        return None
+    return bool(usual == crack.runs)
 
 
 def lasted_s(finding: Finding) -> float | None:
@@ -72,7 +85,7 @@ def _of_itself(finding: Finding) -> Iterator[str]:
 
 def _size(finding: Finding) -> Iterator[str]:
     times = finding.times or 0.0
-    if times >= _FAR:
+    if times >= FAR:
         yield "at least twice what is allowed"
     elif times >= _PAST:
         yield "at least a quarter past what is allowed"
@@ -82,10 +95,13 @@ def _size(finding: Finding) -> Iterator[str]:
 
 def _of_crack(finding: Finding, crack: Crack) -> Iterator[str]:
     fits = leads_to(finding)["fits"]
-    if crack.where in fits:
+    shows = crack.shows.intersection(fits)
+    if shows.intersection(get_args(FoundWhere)):
         yield "shows where the crack is"
-    if crack.at in fits:
+    if shows.intersection(get_args(FoundAt)):
         yield "shows at such a spot"
+    if runs_as_usual(finding, crack):
+        yield "runs as it usually does"
     near = _near(finding, crack)
     if near:
         yield near

@@ -44,8 +44,8 @@ def fold(path: str) -> Folded:
     """Read and fold one file; what is wrong with it is told in the answer."""
     # Heavy rooms, which a history that the index holds does without.
     from pacer.recording.reader import Recording
-    from pacer.review.measured import Measured
     from pacer.review.history.summing import summed_up
+    from pacer.review.measured import Measured
     from pacer.review.table import table
     from pacer.run.reviewing import steps
 

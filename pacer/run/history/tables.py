@@ -38,10 +38,11 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("closed", "yes or no", "", "it has an end record"),
         Column("sound", "yes or no", "", "false: something is damaged, missing or changed"),
         Column("outcome", "text", "", "crack, no crack found, unknown; not a verdict"),
-        Column("outcome_by", "text", "", "outcome, or the look that tells so"),
+        Column("outcome_by", "text", "", "outcome, crack reported, or the look that tells so"),
         Column("when", "text", "", "when that was found"),
         Column("where", "text", "", "weld, boundary, heat-affected zone, iron away from the weld"),
         Column("at", "text", "", "crater, stop hole or tack"),
+        Column("service_s", "number", "s", "time in service until then, where it was said"),
         *(_column(number) for number in NUMBERS),
     ),
     "findings": (
@@ -74,7 +75,7 @@ def write(found: Gathered, out: Path) -> None:
 
 
 def _summary(row: Row) -> tuple[Value, ...]:
-    s = row.session
+    s, became = row.session, row.session.became
     numbers: list[Value] = []
     for number in NUMBERS:
         value = s.numbers.get(number.name)
@@ -82,8 +83,8 @@ def _summary(row: Row) -> tuple[Value, ...]:
     return (
         *(s.sid, row.path, moment(s.opened), s.day or None, s.title, s.invented),
         *(s.groups[group.name] for group in GROUPS),
-        *(s.phase, s.closed, s.sound, s.outcome, s.found_by or None),
-        *(s.found_when, s.found_where, s.found_at),
+        *(s.phase, s.closed, s.sound, became.word, became.by or None),
+        *(became.when, became.where, became.at, s.service_s),
         *numbers,
     )
 

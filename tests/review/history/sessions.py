@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
+from pacer.review.became import Became
 from pacer.review.history.summary import Summary
 from pacer.session.events import Act, AnyEvent, Deed, Ended, Found, Reading
 from pacer.session.finding import Finding
@@ -69,5 +70,5 @@ def summary(
             Finding(name, 1.0, "words", weight="note" if weight == "note" else "finding")
             for name, weight in names
         ),
-        found=found,
+        became=Became(found, "outcome" if found else ""),
     )

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import msgspec
 import pytest
 from scipy import stats
 from sessions import summary
 
-from pacer.review.history.against import against
+from pacer.review.became import Became
+from pacer.review.history.against import Against, against
 from pacer.review.history.gathered import Gathered, Row
 from pacer.review.history.lines import against_lines, history_lines
+from pacer.review.history.quantities import NUMBERS
 from pacer.review.history.summary import Summary
 from pacer.units import Shown
 
@@ -80,10 +83,68 @@ def test_four_against_four_is_too_few() -> None:
     assert not [line for line in lines if "Fisher" in line]
 
 
-def _page(sessions: list[Summary], system: str = "metric") -> list[str]:
-    rows = tuple(Row(f"{s.sid[-2:]}.jsonl", s) for s in sessions)
+def _apart(each: int, numbers: int) -> Against:
+    """Return `each` sessions that cracked, as many that did not, wholly apart in every number."""
+    names = [number.name for number in NUMBERS if number.kind == "measured"][:numbers]
+    return against(
+        summary(
+            number,
+            "crack" if number < each else "no crack found",
+            numbers={name: float(number) for name in names},
+        )
+        for number in range(2 * each)
+    )
+
+
+@pytest.mark.parametrize(
+    ("each", "numbers", "could"), [(5, 6, True), (5, 7, False), (6, 7, True), (8, 20, True)]
+)
+def test_it_says_where_too_many_comparisons_leave_none_that_could_tell(
+    each: int, numbers: int, could: bool
+) -> None:
+    """Five against five wholly apart: p is 2 of 252, and seven times that is above 0.05."""
+    result = _apart(each, numbers)
+    assert result.compared == numbers
+    assert result.any_could_tell is could
+    assert any(row.p_holm is not None and row.p_holm < 0.05 for row in result.ranked) is could
+    words = f"none of {numbers} comparisons could come below 0.05 there, however great"
+    assert (words in " ".join(" ".join(against_lines(result, Shown())).split())) is not could
+
+
+def _page(
+    sessions: list[Summary], system: str = "metric", most: int | None = None, told: bool = True
+) -> list[str]:
+    rows = tuple(Row(f"{s.sid[-3:]}.jsonl", s) for s in sessions)
     shown = Shown("us" if system == "us" else "metric")
-    return list(history_lines(Gathered(rows), against(sessions), shown))
+    compared = against(sessions) if told else None
+    return list(history_lines(Gathered(rows), compared, shown, most))
+
+
+def test_of_many_the_newest_are_listed_and_all_are_compared() -> None:
+    """In the order of the folder, the newest just above the count."""
+    sessions = _shop()
+    lines, whole = _page(sessions, most=3), _page(sessions)
+    listed = [line.split(":")[0].strip() for line in lines if ".jsonl: " in line]
+    assert listed == ["019.jsonl", "01a.jsonl", "01b.jsonl"]
+    assert "  28 sessions, the newest 3 listed (--all lists every one); left out: none" in lines
+    assert lines[lines.index("") :] == [
+        line.replace("28 sessions;", "28 sessions, the newest 3 listed (--all lists every one);")
+        for line in whole[whole.index("") :]
+    ]
+    assert sum(".jsonl: " in line for line in whole) == 28
+
+
+def test_chosen_by_outcome_there_is_no_share_and_no_comparison() -> None:
+    """It says why, and nothing more."""
+    page = _page([one for one in _shop() if one.became.found == "crack"], told=False)
+    text = " ".join(" ".join(page).split())
+    assert "chosen by what became of them" in text
+    assert not any(word in text for word in ("95 %", "Holm", "a crack was found in"))
+
+
+def test_a_crack_that_was_only_reported_is_told_as_that() -> None:
+    reported = msgspec.structs.replace(summary(1), became=Became("crack", "crack reported"))
+    assert "dry sand         crack reported" in _page([reported])[1]
 
 
 def test_the_page_says_what_it_is_and_what_not() -> None:
@@ -91,7 +152,9 @@ def test_the_page_says_what_it_is_and_what_not() -> None:
     for words in (
         "a crack was found in 12 of 25 (95 %: 28 to 69 %)",
         "3 sessions without an outcome left out",
-        "4 comparisons: by chance alone about 0.2 of them would come below 0.05",
+        "4 comparisons: by chance alone at most about 0.2 of them would come below 0.05",
+        '"No crack found" is as of that look; how long each was in service is not counted.',
+        "Two repairs of one part count as two.",
         "never what caused it",
         "Fisher's exact test",
         "fewer than 5 sessions on a side (cracked with it, without it): late peen 3/3, 9/22.",

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from pacer.review.history.statistics import fisher
 from pacer.review.history.statistics import rank_sum as ranks
 from pacer.review.history.statistics.fisher import p_value
 from pacer.review.history.statistics.holm import adjusted
@@ -108,6 +109,25 @@ def test_groups_of_fifty_are_counted_and_ten_thousand_are_not() -> None:
     assert counted.p == pytest.approx(float(theirs), abs=0.01)
     many = [chance.random() for _ in range(10_000)]
     assert not rank_sum(many[:4000], many[4000:]).exact
+
+
+def test_the_least_p_of_a_table_is_the_least_of_scipys_over_every_table() -> None:
+    for first, second in itertools.product(range(1, 8), repeat=2):
+        for hits in range(first + second + 1):
+            tables = [
+                [[k, first - k], [hits - k, second - hits + k]]
+                for k in range(max(0, hits - second), min(first, hits) + 1)
+            ]
+            theirs = min(float(stats.fisher_exact(table).pvalue) for table in tables)
+            least = fisher.least_p(first, second, hits)
+            assert least == pytest.approx(theirs), (first, second, hits)
+
+
+def test_the_least_p_of_ranks_is_scipys_of_groups_wholly_apart() -> None:
+    for m, n in itertools.product(range(1, 9), repeat=2):
+        apart = stats.mannwhitneyu(range(m), range(10, 10 + n), method="exact").pvalue
+        assert ranks.least_p(m, n) == pytest.approx(min(1.0, float(apart))), (m, n)
+    assert ranks.least_p(5000, 5000) == 0.0
 
 
 def test_holms_p_values_are_those_of_the_closed_test() -> None:

@@ -7,10 +7,10 @@ from sessions import PRESSES, repair
 from written import head_of
 
 from pacer.job.job import Job
-from pacer.review.measured import Measured
 from pacer.review.history.quantities import GROUPS, NUMBERS
 from pacer.review.history.summary import Summary
 from pacer.review.history.summing import summed_up
+from pacer.review.measured import Measured
 from pacer.review.table import table
 from pacer.run.reviewing import numbered
 from pacer.session.events import (
@@ -18,6 +18,7 @@ from pacer.session.events import (
     AnyEvent,
     Channel,
     Deed,
+    Found,
     Inspection,
     Outcome,
     Reading,
@@ -139,41 +140,60 @@ def test_a_crayon_is_no_temperature(hot_job: Job) -> None:
 
 
 def _end(hot_job: Job, *events: AnyEvent) -> tuple[str, str]:
-    found = _summed(hot_job, list(events))
-    return found.outcome, found.found_by
+    found = _summed(hot_job, list(events)).became
+    return found.word, found.by
 
 
-def test_what_became_of_it(hot_job: Job) -> None:
-    """A crack outweighs whatever found none; a look that is blind to cracks says nothing."""
-    none = Outcome(t_ms=0, found="no crack found")
-    crack = Outcome(t_ms=0, found="crack", where="boundary", at="crater", when="in service")
-    pores = Inspection(
-        t_ms=0,
-        look="visual",
-        result="imperfections found",
-        imperfections=(Imperfection(2011, "gas pore"),),
-    )
+def test_what_became_of_it_is_told_by_outcomes_looks_and_reports(hot_job: Job) -> None:
+    """By the same rule as everywhere (`became`): each of the three comes through a recording."""
+    crack = Outcome(t_ms=9000, found="crack", where="boundary", at="crater", when="in service")
     seen = Inspection(
-        t_ms=0,
+        t_ms=9000,
         look="grinding",
         result="imperfections found",
         imperfections=(Imperfection(1046, "crater crack"),),
     )
-    clear = Inspection(t_ms=0, look="penetrant", result="nothing found")
-    rang = Inspection(t_ms=0, look="ring", result="nothing found", ring="clear")
+    reported = Act(t_ms=8000, deed="crack", by="key")
+    clear = Inspection(t_ms=9000, look="penetrant", result="nothing found")
     assert _end(hot_job) == ("unknown", "")
-    assert _end(hot_job, rang) == ("unknown", "")
     assert _end(hot_job, clear) == ("no crack found", "penetrant")
-    assert _end(hot_job, pores) == ("no crack found", "visual")
     assert _end(hot_job, clear, seen) == ("crack", "grinding")
-    assert _end(hot_job, none, seen) == ("crack", "grinding")
-    assert _end(hot_job, crack, none, clear) == ("crack", "outcome")
-    found = _summed(hot_job, [crack])
-    assert (found.found_where, found.found_at, found.found_when) == (
-        "boundary",
-        "crater",
-        "in service",
+    assert _end(hot_job, reported) == ("crack", "crack reported")
+    assert _end(hot_job, reported, clear) == ("no crack found", "penetrant")
+    found = _summed(hot_job, [crack]).became
+    assert (found.where, found.at, found.when) == ("boundary", "crater", "in service")
+
+
+def test_a_crack_at_a_tack_found_later_is_no_finding_to_compare_it_with(hot_job: Job) -> None:
+    """Else the crack would be held against itself."""
+    later = Outcome(t_ms=9000, found="crack", at="tack")
+    cracked = Inspection(
+        t_ms=9000,
+        look="visual",
+        result="imperfections found",
+        imperfections=(Imperfection(1011, "crack", place="at tack 2"),),
     )
+    assert "tack cracked" not in _summed(hot_job, [later, cracked]).all_names
+
+
+@pytest.mark.parametrize(
+    ("looks", "wanted"),
+    [
+        ([], None),
+        ([("no crack found", None)], None),
+        ([("no crack found", None), ("no crack found", 3600.0), ("no crack found", 60.0)], 3600.0),
+        ([("no crack found", 9000.0), ("crack", 3600.0), ("crack", 7200.0)], 3600.0),
+        ([("crack", None), ("crack", 3600.0)], None),
+    ],
+)
+def test_time_in_service_is_that_of_the_crack_or_the_longest_without_one(
+    hot_job: Job, looks: list[tuple[Found, float | None]], wanted: float | None
+) -> None:
+    events = [
+        Outcome(t_ms=9000, found=found, when="in service", service_s=service_s)
+        for found, service_s in looks
+    ]
+    assert _summed(hot_job, [*events]).service_s == wanted
 
 
 def test_the_day_is_that_of_the_place(hot_job: Job) -> None:

@@ -41,6 +41,21 @@ def test_each_key_narrows_and_the_same_again_widens(
     assert _meant(*conditions) == meant
 
 
+@pytest.mark.parametrize(
+    ("condition", "by_outcome"),
+    [
+        ("outcome=crack", True),
+        ("when=heard", True),
+        ("place=weld", True),
+        ("finding=crack reported", True),
+        ("finding=cooled through", False),
+        ("cover=dry sand", False),
+    ],
+)
+def test_a_choice_by_outcome_is_known_as_one(condition: str, by_outcome: bool) -> None:
+    assert read_where(["title=bracket", condition], None, None).by_outcome is by_outcome
+
+
 def test_both_days_count_and_an_unknown_one_is_in_no_span() -> None:
     assert _meant(since="2026-02-10") == [2, 3]
     assert _meant(until="2026-02-10") == [1, 2]
@@ -55,7 +70,7 @@ def test_both_days_count_and_an_unknown_one_is_in_no_span() -> None:
             '--where cover="sand": there are dry sand, vermiculite, ceramic blanket, still air, '
             "furnace",
         ),
-        (["outcome=cracked"], '--where outcome="cracked": there are crack, no crack found, unknown'),
+        (["outcome=cracked"], '--where outcome="cracked": there are no crack found, crack, unknown'),
         (
             ["colour=red"],
             "--where colour: no such key; there are method, metal, cover, heat, filler, outcome, "

@@ -25,3 +25,16 @@ def p_value(with_hit: int, with_miss: int, without_hit: int, without_miss: int) 
         ways = ways * (first - k) * (hits - k) // ((k + 1) * (second - hits + k + 1))
     here = counted[with_hit - least]
     return sum(each for each in counted if each <= here) / math.comb(first + second, hits)
+
+
+def least_p(first: int, second: int, hits: int) -> float:
+    """Return the smallest p-value that groups of these sizes with so many hits in all can have.
+
+    >>> least_p(3, 3, 3)
+    0.1
+    """
+    least, most = max(0, hits - second), min(first, hits)
+    # The likelihoods rise to one peak: the least likely table is at an end, or at both.
+    ends = [math.comb(first, k) * math.comb(second, hits - k) for k in {least, most}]
+    ways = sum(each for each in ends if each == min(ends))
+    return ways / math.comb(first + second, hits)

@@ -41,6 +41,15 @@ def rank_sum(one: Sequence[float], other: Sequence[float]) -> RankSum:
     return RankSum(_approximate(ranks, len(few)), exact=False)
 
 
+def least_p(one: int, other: int) -> float:
+    """Return the smallest p-value that groups of these sizes can have; with ties it is larger.
+
+    >>> least_p(3, 3)
+    0.1
+    """
+    return min(1.0, 2 / math.comb(one + other, one))
+
+
 def _doubled_ranks(values: Sequence[float]) -> list[int]:
     """Return twice each value's rank: ties share the mean of their ranks, half of a whole number."""
     order = sorted(range(len(values)), key=values.__getitem__)
