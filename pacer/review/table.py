@@ -34,7 +34,10 @@ Between = ClockGap | Resumed | Recovered
 """Time nobody watched, who went on, and what was found damaged then."""
 
 SAID: frozenset[Deed] = frozenset(
-    {"finish", "covered", "uncovered", "hold", "turned", "out", "back", "wrap", "unwrap"}
+    {
+        *("finish", "covered", "uncovered", "hold", "turned", "loosened"),
+        *("out", "back", "wrap", "unwrap"),
+    }
 )
 """Deeds that the page lists: what was done to the part. Beads, readings and words have their
 own tables; presses show in the phases."""

@@ -12,6 +12,9 @@ from pacer.units import Shown
 
 NONE_FOUND = "Nothing found in this recording: pacer guide review says what is looked for"
 _CLOSE = frozenset({"f", "escape"})
+_PAGE = 5
+_ALL = 10**6
+_MOVES = {"up": -1, "down": 1, "pageup": -_PAGE, "pagedown": _PAGE, "home": -_ALL, "end": _ALL}
 _GO = frozenset({"enter", "space"})
 
 
@@ -54,8 +57,8 @@ class Found:
         here = self._here
         if here is None:
             return None
-        if name in {"up", "down"}:
-            self._here = moved(here, 1 if name == "down" else -1)
+        if name in _MOVES:
+            self._here = moved(here, _MOVES[name])
         elif name in _GO:
             if not self._desk.snapshot().paused:
                 # What is jumped to is to be looked at.

@@ -215,6 +215,7 @@ PACE_KEYS: tuple[Key, ...] = (
 
 REPLAY_KEYS: tuple[Key, ...] = (
     *PACE_KEYS,
+    _pace(("f",), "F", "findings", "Findings; Enter goes to one", None)._replace(do="findings"),
     _pace(("left",), "←", "step", "To the record before, and pause", "previous record"),
     _pace(("right",), "→", "step", "To the next record, and pause", "next record"),
     _pace(("comma",), ",", "cue", "Back to the cue before", "previous cue"),
@@ -228,7 +229,6 @@ REPLAY_KEYS: tuple[Key, ...] = (
     ),
     _pace(("right_parenthesis",), ")", "outside", "On to where a limit is left", "next excursion"),
     _pace(("t",), "T", "turn", "Play the other way", "turn"),
-    _pace(("f",), "F", "findings", "Findings; Enter goes to one", None)._replace(do="findings"),
     _pace(("j",), "J", "time", "Go to a time you type", None)._replace(ask="moment"),
     _pace(("pageup",), "PgUp", "phase", "Back to the phase before", "previous phase"),
     _pace(("pagedown",), "PgDn", "phase", "On to the next phase", "next phase"),
@@ -246,7 +246,6 @@ FINDING_BAR = (
     ("P", "pause"),
     ("←→", "step"),
     (",.", "cue"),
-    ("Q", "close"),
 )
 "The bar while the findings are beside the replay (`screen/found.py`)."
 

@@ -62,7 +62,7 @@ def test_enter_goes_to_the_chosen_one_and_stands_there() -> None:
     async def script(keys: Keyboard) -> None:
         await keys.press("f", "down", "down", "up", "enter")
         assert foot(keys.app) == "now at 400 s"
-        assert any("FINDINGS 31 and 1 note" in row for row in painted(keys.app))
+        assert any("FINDINGS 31 and 1 note, 2 of 32" in row for row in painted(keys.app))
 
     desk = play(script)
     assert (desk.jumps, desk.paces, desk.deeds) == ([400.0], ["pause"], [])
@@ -76,14 +76,14 @@ def test_the_chosen_one_is_seen_with_all_that_stands_behind_it(size: tuple[int, 
     async def script(keys: Keyboard) -> None:
         await keys.press("f")
         seen = " ".join(" ".join(painted(keys.app)).split())
-        assert "▸ 0:05:00 cooled through" in seen
+        assert "▸ 1. 0:05:00 cooled through" in seen
         assert "below the floor 200 °C for 90 s, down to 171 °C" in seen
         assert "limit band.floor 200 °C, given" in seen
         assert "against only 90 s of the whole repair" in seen
         assert "usually" in seen
         assert "Past the ceiling 300 °C" in seen
         await keys.press(*["down"] * 40)
-        assert any("▸ 0:01:30  note: peens not confirmed" in row for row in painted(keys.app))
+        assert any("▸     0:01:30  note: peens not confirmed" in row for row in painted(keys.app))
 
     assert play(script, size=size).jumps == []
 
@@ -137,5 +137,6 @@ def test_a_recorded_crack_is_gone_to_in_a_real_terminal(hot_job: Job, tmp_path: 
         terminal.until_text("beside the lug {left}")
         terminal.type("\r")
         terminal.until_text("0:01:02.000")
+        terminal.type("p")
         terminal.close("q")
         assert terminal.ended() == 0

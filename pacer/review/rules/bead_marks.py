@@ -24,6 +24,8 @@ class Mark:
     "Where its length was said."
     left: tuple[int, float] | None = None
     "Record and time, s, of LEAVE IT."
+    left_by_press: bool = False
+    "He paused the peen, and his own press that went on came too late for it."
     peen: tuple[int, float] | None = None
     "Record and time, s, at which he said that he began to peen it."
 
@@ -70,3 +72,5 @@ class BeadMarks:
         if bead.peened == "left alone" and (was is None or was.peened != "left alone"):
             told = [cue.t_s for cue in step.cues if cue.kind is CueKind.LEAVE_IT]
             mark.left = (step.record, told[0]) if told else None
+            pressed = isinstance(step.event, Act) and step.event.deed == "next"
+            mark.left_by_press = pressed and step.t_s in told

@@ -9,7 +9,8 @@ import msgspec
 from pacer.job.job import Job
 from pacer.review.capped import Capped
 from pacer.review.rules.bead_marks import BeadMarks, Mark
-from pacer.review.rules.rule import Step, of_job, ours
+from pacer.review.rules.often import folded
+from pacer.review.rules.rule import Step, meant_c, multiple, of_job, ours
 from pacer.session.finding import Finding, Limit
 from pacer.session.phases.bead import FINISH_LEAD_S, LOST_SHARE
 from pacer.session.state import State
@@ -46,13 +47,15 @@ class Beads:
     def found(self, state: State) -> Capped[Finding]:
         """Return what each bead shows."""
         found: Capped[Finding] = Capped()
-        beads = state.work.beads
+        found.extend(folded(self._all(state.work.beads)))
+        return found
+
+    def _all(self, beads: tuple[Bead, ...]) -> Iterator[Finding]:
         for index, bead in enumerate(beads):
             mark = self._marks[index]
-            found.extend(self._struck(bead, mark))
-            found.extend(self._too_long(bead, mark))
-            found.extend(self._went_out(bead, mark, beads[index + 1 : index + 2]))
-        return found
+            yield from self._struck(bead, mark)
+            yield from self._too_long(bead, mark)
+            yield from self._went_out(bead, mark, beads[index + 1 : index + 2])
 
     def _struck(self, bead: Bead, mark: Mark) -> Iterator[Finding]:
         """Yield what a bead's start shows; an arc too short to be a bead has none."""
@@ -73,12 +76,8 @@ class Beads:
             yield from self._outside(bead, bead.start_c, mark)
 
     def _outside(self, bead: Bead, start_c: float, mark: Mark) -> Iterator[Finding]:
-        """Yield where a bead was struck outside the band.
-
-        How far is counted from what the part is meant to have: its preheat, or the air's.
-        """
-        band, now = self._job.band, mark.start
-        meant_c = band.preheat_c if band.preheat_c is not None else self._job.cooldown.ambient_c
+        """Yield where a bead was struck outside the band, and how far from what is meant."""
+        band, now, middle_c = self._job.band, mark.start, meant_c(self._job)
         side = now.side if now is not None and now.temp_c == start_c else 0
         struck = Finding(
             name="",
@@ -103,7 +102,7 @@ class Beads:
                 words="bead {bead} was started at {start_c}, above the ceiling {ceiling_c}",
                 values={**struck.values, "ceiling_c": band.ceiling_c},
                 limit=of_job(self._job, "band.ceiling", "ceiling_c"),
-                times=_times(start_c - meant_c, band.ceiling_c - meant_c),
+                times=multiple(start_c - middle_c, band.ceiling_c - middle_c),
             )
         if band.floor_c is not None and side <= 0 and start_c < band.floor_c - SAME_DC:
             yield replace(
@@ -112,7 +111,7 @@ class Beads:
                 words="bead {bead} was started at {start_c}, below the floor {floor_c}",
                 values={**struck.values, "floor_c": band.floor_c},
                 limit=of_job(self._job, "band.floor", "floor_c"),
-                times=_times(meant_c - start_c, meant_c - band.floor_c),
+                times=multiple(middle_c - start_c, middle_c - band.floor_c),
             )
 
     def _too_long(self, bead: Bead, mark: Mark) -> Iterator[Finding]:
@@ -144,7 +143,7 @@ class Beads:
                     "most_m": round(most_m, 5),
                 },
                 limit=self._length("most_m"),
-                times=_times(bead.length_m, most_m),
+                times=multiple(bead.length_m, most_m),
             )
             return
         # Who presses has raised the hood first.
@@ -160,13 +159,17 @@ class Beads:
                     "most_arc_s": round(most_s, 1),
                 },
                 limit=self._length("most_arc_s"),
-                times=_times(arc_s, most_s),
+                times=multiple(arc_s, most_s),
                 against=_pressed(bead),
             )
 
     def _length(self, value: str) -> Limit:
         given = self._job.origin.get("bead.length", "")
-        return Limit("bead.length", value, f"{given}; the time to stop: common practice, no source")
+        return ours(
+            "bead.length and the time to stop",
+            value,
+            f"bead.length {given}; the time to stop: common practice, no source",
+        )
 
     def _went_out(self, bead: Bead, mark: Mark, after: tuple[Bead, ...]) -> Iterator[Finding]:
         """Yield a bead broken off, as far as its end was seen."""
@@ -174,7 +177,8 @@ class Beads:
             return
         planned_s, arc_s = self._job.bead.planned_s, bead.arc_s(bead.ended_s)
         lost_s = LOST_SHARE * planned_s
-        filled_s = planned_s - min(FINISH_LEAD_S, planned_s / 2) + TO_FILL_S
+        finish_s = planned_s - min(FINISH_LEAD_S, planned_s / 2)
+        filled_s = finish_s + TO_FILL_S
         if not bead.lost and arc_s >= min(filled_s, planned_s):
             return
         least_s = lost_s if bead.lost else filled_s
@@ -186,8 +190,13 @@ class Beads:
         }
         words, against = "bead {bead}: the arc went out after {arc_s} of {planned_arc_s}", []
         if not bead.lost:
-            words += ", too soon after FINISH to fill the crater"
-            against.append("who ends a bead of his own accord fills its crater unasked")
+            values["finish_arc_s"] = finish_s
+            words += (
+                ", before FINISH at {finish_arc_s}: no time was left to fill the crater when told"
+                if arc_s < finish_s
+                else ", too soon after FINISH at {finish_arc_s} to fill the crater when told"
+            )
+            against.append("nobody said whether the crater was filled unasked")
         if bead.lost and after and after[0].place == bead.place:
             values["again_s"] = round(max(0.0, after[0].started_s - bead.ended_s), 1)
             against.append("it was struck again there after {again_s}")
@@ -199,8 +208,10 @@ class Beads:
             values=values,
             # Too short an arc is no bead: a rod that stuck, a slip.
             weight="finding" if bead.counted else "note",
-            limit=ours("arc lost before" if bead.lost else "crater filled from", "least_arc_s"),
-            times=_times(planned_s - arc_s, planned_s - least_s),
+            limit=ours(
+                "arc lost before" if bead.lost else "time to fill the crater from", "least_arc_s"
+            ),
+            times=multiple(planned_s - arc_s, planned_s - least_s),
             bead=bead.number,
             place=bead.place,
             against=tuple(against),
@@ -211,7 +222,3 @@ def _pressed(bead: Bead) -> tuple[str, ...]:
     if bead.ended_by != "press":
         return ()
     return ("its end is a press: the arc may have gone out before it",)
-
-
-def _times(measured: float, allowed: float) -> float | None:
-    return round(measured / allowed, 2) if allowed > 0.0 else None

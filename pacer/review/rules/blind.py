@@ -145,7 +145,6 @@ class Blind:
                     else "a reading typed in counts for",
                     "allowed_s",
                 ),
-                times=round(lasted_s / allowed_s, 2),
             )
         )
 
@@ -244,9 +243,8 @@ def _unread(beads: tuple[Bead, ...], indices: list[int], strikes: list[_Strike])
         words=f"{which} struck {since}: {strikes[0].why}",
         values=values,
         limit=ours("a drop-out at the arc's start", "allowed_s"),
-        times=round(max(known) / DROP_OUT_S, 2) if known else None,
-        bead=first.number,
-        place=first.place,
+        bead=first.number if len(indices) == 1 else None,
+        place=first.place if len(indices) == 1 else None,
     )
 
 

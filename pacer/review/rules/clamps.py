@@ -100,5 +100,4 @@ def _judged(step: Step, after_s: float) -> Finding | None:
         words=f"said to be loosened {{after_s}} after it was covered{at}",
         values=values,
         limit=ours("clamps loose before the cover, and said by", "allowed_s"),
-        times=round(after_s / SAID_LATE_S, 2),
     )

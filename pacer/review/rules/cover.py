@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from pacer.job.job import Job
 from pacer.review.capped import Capped
-from pacer.review.rules.rule import Step, of_job, ours
+from pacer.review.rules.rule import Step, multiple, of_job, ours
 from pacer.session.cues import Cue, CueKind
 from pacer.session.events import Act
 from pacer.session.finding import Finding
@@ -27,6 +27,11 @@ LASTING_S = 900.0
 THEN_S = 900.0
 "Over which it is said how fast an uncovered part cooled; less where no more is known."
 _THEN_LEAST_S = 120.0
+
+AIR_C = (150.0, 200.0)
+"""Down to there a furnace's part is cooled slowly, then in air (row S04). What may be uncovered by
+the job, from 40 °C, is a matter of burnt hands, and no measure of what it does to the iron."""
+_IN_AIR = "published furnace schedules go on in air from {air_c} to {air_most_c} (S04)"
 
 _MOST_FORECASTS = 20
 "Forecasts cost a fit each; a log made to hurt uncovers a part at every line."
@@ -192,12 +197,16 @@ class Cover:
         cooldown = self._job.cooldown
         values: dict[str, float] = {"until_c": cooldown.until_c, **row.forecast}
         words, times = "uncovered without a reading, planned not before {until_c}", None
+        limit = of_job(self._job, "cooldown.until", "until_c")
+        against: tuple[str, ...] = ()
         if row.temp_c is not None:
-            values["temp_c"] = round(row.temp_c, 1)
+            values |= {"temp_c": round(row.temp_c, 1), "air_c": AIR_C[0], "air_most_c": AIR_C[1]}
             words = "uncovered at {temp_c} at the probe, planned not before {until_c}"
-            allowed_dc = cooldown.until_c - cooldown.ambient_c
-            if allowed_dc > 0.0:
-                times = round((row.temp_c - cooldown.ambient_c) / allowed_dc, 2)
+            if row.temp_c > max(AIR_C[0], cooldown.until_c):
+                limit = ours("open air from", "air_c", "a furnace's part, row S04")
+                times = multiple(row.temp_c - cooldown.ambient_c, AIR_C[0] - cooldown.ambient_c)
+            if row.temp_c <= AIR_C[1]:
+                against = (_IN_AIR,)
         if "more_s" in values:
             high = " to {more_high_s}" if "more_high_s" in values else " or more"
             words += "; it was forecast to take {more_s} more ({more_low_s}" + high + ")"
@@ -214,8 +223,9 @@ class Cover:
             words=words,
             values=values,
             weight="note" if row.temp_c is None else "finding",
-            limit=of_job(self._job, "cooldown.until", "until_c"),
+            limit=limit,
             times=times,
+            against=against,
         )
 
     def _cooled(self, fast: _Faster) -> Finding:
@@ -239,6 +249,5 @@ class Cover:
                 "15 min: common practice, no source; beyond all of 144 simulated cool-downs as "
                 "said, so outside 95 % of them; no real ones measured",
             ),
-            times=round(lasted_s / LASTING_S, 2),
             against=("the probe had moved before: it reads another place",) if fast.moved else (),
         )

@@ -107,6 +107,10 @@ def _finding(state: State, fall: _Fall, t_s: float, weight: Weight, how: str) ->
         measured = "" if "{typed_c}" in how else "; meanwhile {typed_c} was measured by hand"
     fell_dc = values["was_c"] - values["now_c"]
     before = () if fall.covered else laid_before(state.work.beads, doubt.since_s)
+    after = ""
+    if before:
+        values["bead"] = before[-1].number
+        after = ", after bead {bead}"
     limit = None
     if not fall.covered:
         values["allowed_dc"] = KNOCKED_OFF_DC
@@ -116,11 +120,9 @@ def _finding(state: State, fall: _Fall, t_s: float, weight: Weight, how: str) ->
         t_s=doubt.since_s,
         to_s=t_s,
         record=fall.record,
-        words=f"the reading {doubt.because}; {how}{measured}",
+        words=f"the reading {doubt.because}{after}; {how}{measured}",
         values=values,
         weight=weight,
         limit=limit,
         times=round(fell_dc / KNOCKED_OFF_DC, 2) if limit else None,
-        bead=before[-1].number if before else None,
-        place=before[-1].place if before else None,
     )

@@ -7,11 +7,12 @@ One stay below the floor is told once. Where the part was heated again, or no be
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pacer.job.job import Job
 from pacer.review.capped import Capped
-from pacer.review.rules.rule import Step
+from pacer.review.rules.rule import Step, meant_c, multiple, ours, to_the_second
 from pacer.session.band import OFF_S
 from pacer.session.excursion import Kind, outside
 from pacer.session.finding import Finding, Limit
@@ -19,12 +20,16 @@ from pacer.session.state import State
 from pacer.session.track import Believed, believed
 from pacer.session.work import Bead, Phase
 
-COOLED_THROUGH_S = 60.0
-"""Below the floor this long between beads is "cooled through" (procedure.md section 7 says
-minutes; the figure is common practice, no source)."""
+COOLED_THROUGH_S = 120.0
+"""Below the floor this long between beads, and by more than the dead-band, is "cooled through"
+(procedure.md section 7 says minutes; the figure is common practice, no source)."""
 
-TOO_HOT_S = 10.0
-"""Shorter excursions above the ceiling make no finding. Common practice, no source."""
+TOO_HOT_S = 60.0
+"""Above the ceiling so long, and by more than the dead-band, is a finding: what a flame taken away
+leaves behind is over sooner. Common practice, no source."""
+
+NOTED_S = 10.0
+"Shorter excursions above the ceiling aren't even a note. Common practice, no source."
 
 ROSE_DC = 5.0
 """Above the coldest of its stay below the floor by so much, a part is being heated again: more
@@ -105,30 +110,47 @@ class Limits:
         found: Capped[Finding] = Capped()
         found.more = self._over.more
         for stay in (*self._over, *([self._now] if self._now is not None else [])):
-            if stay.kind == "above the ceiling":
-                if stay.lasted_s > TOO_HOT_S and not stay.by_arc:
-                    found.add(self._too_hot(stay))
-            elif (bead := _bead_of(stay, state)) is not None:
-                found.add(self._missed(stay, bead))
-            elif stay.lasted_s > COOLED_THROUGH_S:
-                found.add(self._cooled(stay))
+            found.extend(self._of(stay, state))
         return found
 
+    def _of(self, stay: _Stay, state: State) -> Iterator[Finding]:
+        if stay.kind == "above the ceiling":
+            if stay.lasted_s > NOTED_S and not stay.by_arc:
+                yield self._too_hot(stay)
+        elif stay.worst_c < self._least_c():
+            if (bead := _bead_of(stay, state)) is not None:
+                yield self._missed(stay, bead)
+            elif stay.lasted_s > COOLED_THROUGH_S:
+                yield self._cooled(stay)
+
+    def _least_c(self) -> float:
+        """Return the floor less the dead-band, °C."""
+        band = self._job.band
+        assert band.floor_c is not None
+        return band.floor_c - band.deadband_dc
+
     def _too_hot(self, stay: _Stay) -> Finding:
+        """Return a time too hot; a note where a flame taken away explains it."""
+        band, middle_c = self._job.band, meant_c(self._job)
+        most_c = band.ceiling_c + band.deadband_dc
+        mattered = stay.lasted_s > TOO_HOT_S and stay.worst_c > most_c
         return Finding(
             name="above the ceiling",
             t_s=stay.from_s,
             to_s=stay.to_s,
             record=stay.record,
-            words="above the ceiling {ceiling_c} for {lasted_s}, up to {peak_c}",
+            words=f"above the ceiling {{ceiling_c}} for {to_the_second(stay.lasted_s)}, up to "
+            "{peak_c}",
             values={
                 "lasted_s": stay.lasted_s,
                 "allowed_s": TOO_HOT_S,
                 "peak_c": round(stay.worst_c, 1),
-                "ceiling_c": self._job.band.ceiling_c,
+                "ceiling_c": band.ceiling_c,
+                "most_c": most_c,
             },
-            limit=self._limit("band.ceiling", "ceiling_c", TOO_HOT_S),
-            times=round(stay.lasted_s / TOO_HOT_S, 2),
+            weight="finding" if mattered else "note",
+            limit=self._limit("band.ceiling", "and", "most_c", TOO_HOT_S),
+            times=multiple(stay.worst_c - middle_c, most_c - middle_c) if mattered else None,
         )
 
     def _cooled(self, stay: _Stay) -> Finding:
@@ -137,10 +159,11 @@ class Limits:
             t_s=stay.from_s,
             to_s=stay.to_s,
             record=stay.record,
-            words="below the floor {floor_c} for {lasted_s} between beads, down to {coldest_c}",
+            words=f"below the floor {{floor_c}} for {to_the_second(stay.lasted_s)} between beads, "
+            "down to {coldest_c}",
             values=self._below(stay, stay.lasted_s),
-            limit=self._limit("band.floor", "floor_c", COOLED_THROUGH_S),
-            times=round(stay.lasted_s / COOLED_THROUGH_S, 2),
+            limit=self._limit("band.floor", "less", "least_c", COOLED_THROUGH_S),
+            times=self._times_cold(stay),
         )
 
     def _missed(self, stay: _Stay, bead: Bead) -> Finding:
@@ -150,11 +173,12 @@ class Limits:
             t_s=stay.from_s,
             to_s=bead.started_s,
             record=stay.record,
-            words="REHEAT stood and nothing was heated: below the floor {floor_c} for {lasted_s}, "
-            "down to {coldest_c}, and bead {bead} was struck all the same",
+            words="REHEAT stood and nothing was heated: below the floor {floor_c} for "
+            f"{to_the_second(below_s)}, down to {{coldest_c}}, and bead {{bead}} was struck all the "
+            "same",
             values={**self._below(stay, below_s), "bead": bead.number},
-            limit=self._limit("band.floor", "floor_c", COOLED_THROUGH_S),
-            times=round(below_s / COOLED_THROUGH_S, 2),
+            limit=self._limit("band.floor", "less", "least_c", COOLED_THROUGH_S),
+            times=self._times_cold(stay),
             bead=bead.number,
             place=bead.place,
         )
@@ -166,11 +190,20 @@ class Limits:
             "allowed_s": COOLED_THROUGH_S,
             "coldest_c": round(stay.worst_c, 1),
             "floor_c": self._job.band.floor_c,
+            "least_c": self._least_c(),
         }
 
-    def _limit(self, key: str, value: str, longer_s: float) -> Limit:
+    def _times_cold(self, stay: _Stay) -> float | None:
+        middle_c = meant_c(self._job)
+        return multiple(middle_c - stay.worst_c, middle_c - self._least_c())
+
+    def _limit(self, key: str, how: str, value: str, longer_s: float) -> Limit:
         origin = self._job.origin.get(key, "")
-        return Limit(key, value, f"{origin}; for {longer_s:.0f} s: common practice, no source")
+        return ours(
+            f"{key} {how} the dead-band",
+            value,
+            f"{key} {origin}; past it for {longer_s:.0f} s: common practice, no source",
+        )
 
 
 def _is_over(stay: _Stay, kind: Kind | None, t_s: float) -> bool:

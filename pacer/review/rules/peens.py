@@ -10,7 +10,8 @@ from pacer.job.job import Job
 from pacer.job.plan import laid_at_c
 from pacer.review.capped import Capped
 from pacer.review.rules.bead_marks import BeadMarks, Mark
-from pacer.review.rules.rule import Step, of_job, ours
+from pacer.review.rules.often import folded
+from pacer.review.rules.rule import Step, multiple, of_job, ours
 from pacer.session.events import Act
 from pacer.session.finding import Finding
 from pacer.session.state import State
@@ -20,6 +21,9 @@ LATE_S = 10.0
 """A peen begun later than this is a finding: the metal is no longer red, a place that the arc
 passed 10 s ago has some 400 to 480 °C (calculated, procedure.md section 6). The limit itself
 is common practice, no source."""
+
+WARM_C = 66.0
+"Weld metal as cold as this is still peened by one rule, for steel bridges (row B10)."
 
 
 class Peens:
@@ -38,18 +42,20 @@ class Peens:
 
     def found(self, state: State) -> Capped[Finding]:
         """Return what each bead's peen shows, and one note for those that nobody confirmed."""
-        found: Capped[Finding] = Capped()
+        single: list[Finding] = []
         silent: list[tuple[Bead, Mark]] = []
         for index, bead in enumerate(state.work.beads):
             mark = self._marks[index]
             if bead.ended_s is None or not bead.counted:
                 continue
             if mark.peen is not None:
-                found.extend(self._begun(bead, bead.ended_s, *mark.peen))
+                single.extend(self._begun(bead, bead.ended_s, *mark.peen))
             elif bead.peened == "left alone" and mark.left is not None:
-                found.add(self._left(bead, bead.ended_s, *mark.left))
+                single.append(self._left(bead, bead.ended_s, mark, *mark.left))
             elif bead.peened in {"not confirmed", "left alone"}:
                 silent.append((bead, mark))
+        found: Capped[Finding] = Capped()
+        found.extend(folded(single))
         found.extend(_not_confirmed(silent, state))
         return found
 
@@ -73,6 +79,7 @@ class Peens:
         late_s = max(LATE_S, within_s)
         cold = after_s > late_s
         allowed_s = late_s if cold else within_s
+        now_c = self._end_c(bead, ended_s, after_s)
         yield Finding(
             name="late peen",
             t_s=at_s,
@@ -84,18 +91,16 @@ class Peens:
                 "after_arc_s": round(after_s, 1),
                 "within_s": within_s,
                 "late_s": late_s,
-                "end_c": round(self._end_c(bead, ended_s, after_s)),
+                "end_c": round(now_c),
             },
             weight="finding" if cold else "note",
             limit=ours("peened late from", "late_s")
             if cold
             else of_job(self._job, "bead.peen_within", "within_s"),
-            times=round(after_s / allowed_s, 2) if allowed_s else None,
+            times=multiple(after_s, allowed_s),
             bead=bead.number,
             place=bead.place,
-            against=("when its arc went out was assumed, not seen",)
-            if bead.ended_by == "assumed"
-            else (),
+            against=tuple(_against_late(bead, now_c)),
         )
 
     def _end_c(self, bead: Bead, ended_s: float, after_s: float) -> float:
@@ -107,24 +112,34 @@ class Peens:
         plate = Plate(part_c, part.wall_m)
         return end_c(heat_kj_mm, plate, rules.travel_m_s, bead.arc_s(ended_s), after_s)
 
-    def _left(self, bead: Bead, ended_s: float, record: int, at_s: float) -> Finding:
+    def _left(self, bead: Bead, ended_s: float, mark: Mark, record: int, at_s: float) -> Finding:
+        """Return that a bead was left; a finding where his own pause and press show it."""
+        paused = "the peen was paused and gone on with too late for it: "
         return Finding(
             name="not peened",
             t_s=ended_s,
             to_s=at_s,
             record=record,
-            words="bead {bead} was left unpeened {after_s} after its arc, planned within "
-            "{within_s}: later it is too cold",
+            words=f"bead {{bead}}: {paused if mark.left_by_press else ''}LEAVE IT was told "
+            "{after_s} after its arc, planned within {within_s}; nobody said that it was peened",
             values={
                 "bead": bead.number,
                 "after_s": round(at_s - ended_s, 1),
                 "within_s": self._job.bead.peen_within_s,
             },
+            weight="finding" if mark.left_by_press else "note",
             limit=of_job(self._job, "bead.peen_within", "within_s"),
             bead=bead.number,
             place=bead.place,
             against=("it may have been peened unsaid",),
         )
+
+
+def _against_late(bead: Bead, now_c: float) -> Iterator[str]:
+    if bead.ended_by == "assumed":
+        yield "when its arc went out was assumed, not seen"
+    if now_c > WARM_C:
+        yield "at {end_c} (calculated) it was warm, not cold; sources differ on peening warm (D05)"
 
 
 def _not_confirmed(silent: list[tuple[Bead, Mark]], state: State) -> Iterator[Finding]:

@@ -1,25 +1,24 @@
-"""Plan: fewer beads than the groove needs, a post-heat hold that was cut short or left out."""
+"""Plan: fewer beads than the groove needs, never turned over, a hold cut short or left out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 import msgspec
 
 from pacer.job.groove import runs_for, section_range_m2, weld_area_m2
 from pacer.job.job import Job
+from pacer.job.layers import layers
 from pacer.review.capped import Capped
-from pacer.review.rules.rule import Step, of_job, ours
-from pacer.session.finding import Finding, Limit
+from pacer.review.rules.rule import Step, ours, short_of, to_the_second
+from pacer.session.finding import Finding
 from pacer.session.state import State
 from pacer.session.work import Phase, Work
 
 HELD_SHARE = 0.9
 """A hold of this share of the planned one is as planned: who stands by presses a little before
 its end. Common practice, no source."""
-
-_MOST_TIMES = 10.0
-"How far short of its limit a hold is said to be that was hardly held, or not at all."
 
 _OVER = frozenset({Phase.BURY, Phase.COOL_DOWN, Phase.DONE})
 
@@ -59,6 +58,7 @@ class Plan:
         if state.work.beads:
             least = self._least_beads()
             found.extend(self._beads(state, least))
+            found.extend(self._turning(state))
             if state.work.finished or state.work.laid >= least:
                 found.extend(self._hold())
         return found
@@ -97,29 +97,55 @@ class Plan:
             )
         yield fewer
 
+    def _turning(self, state: State) -> Iterator[Finding]:
+        """Yield that a part with beads planned on both sides was never said to be turned over."""
+        ended, before = self._finished or self._covered, _first_side(self._job)
+        laid = state.work.laid
+        if ended is None or before is None or state.turned_s is not None or not laid:
+            return
+        run = self._job.plan.run_of(laid)
+        if run > before:
+            record, t_s = ended
+            yield Finding(
+                name="turning over not confirmed",
+                t_s=t_s,
+                record=record,
+                words="{laid_n} beads up to run {run}, on both sides as planned, and nobody said "
+                "that the part was turned over, planned first after run {before_n}",
+                values={"laid_n": laid, "run": run, "before_n": before},
+                weight="note",
+            )
+
     def _hold(self) -> Iterator[Finding]:
         """Yield a hold that was shorter than planned."""
         postheat, least_s = self._job.postheat, HELD_SHARE * self._job.postheat.hold_s
         if self._job.method == "cold" or self._covered is None or self._held_s >= least_s:
             return
         record, t_s = self._covered
-        given = of_job(self._job, "postheat.hold", "least_s")
+        held, planned = to_the_second(self._held_s), to_the_second(postheat.hold_s)
         yield Finding(
             name="post-heat cut short",
             t_s=t_s,
             record=record,
-            words="held for {held_s} at {temp_c} after the last bead, planned {hold_s}"
-            if self._held_s
-            else "not held at {temp_c} after the last bead, planned {hold_s}",
+            words=f"{f'held for {held}' if self._held_s else 'not held'} at {{temp_c}} after the "
+            f"last bead, planned {planned}",
             values={
                 "held_s": round(self._held_s, 1),
                 "hold_s": postheat.hold_s,
-                "least_s": round(least_s, 1),
+                "least_share": HELD_SHARE,
                 "temp_c": postheat.temperature_c,
             },
-            limit=Limit(given.name, given.value, f"{given.origin}; nine tenths of it are enough"),
-            times=round(least_s / max(self._held_s, least_s / _MOST_TIMES), 2),
+            limit=ours("share of postheat.hold that is enough", "least_share"),
+            times=short_of(self._held_s, least_s),
         )
+
+
+def _first_side(job: Job) -> int | None:
+    """Return the run after which the part is first turned over; None: never planned (row R11)."""
+    if job.joint.access != "both sides":
+        return None
+    turns = (one.last for one, after in pairwise(layers(job)) if one.side != after.side)
+    return next(turns, None)
 
 
 def _held_since_s(work: Work, until_s: float) -> float:

@@ -97,11 +97,12 @@ class Rates:
         whole = tuple(row for row in cooling.bins[:-1] if row[0] >= known_s)
         if not whole or whole[-1][1] < COOLED_ABOVE_C:
             return
+        if whole[-1][0] - whole[0][0] < MEAN_S:
+            return
         rate = rate_c_h(whole, whole[-1][0])
-        mean_s = min(MEAN_S, whole[-1][0] - whole[0][0])
-        if rate is not None and rate > limit_c_h + _error_c_h(cooling.typed, mean_s):
+        if rate is not None and rate > limit_c_h + _error_c_h(cooling.typed, MEAN_S):
             now_s = cooling.start_s + whole[-1][0]
-            self._was_fast(step, "cooled too fast", now_s, (rate, mean_s, whole[-1][1]))
+            self._was_fast(step, "cooled too fast", now_s, (rate, MEAN_S, whole[-1][1]))
 
     def _another(self, what: str, start_s: float, bins: Bins, over: bool = False) -> bool:
         """True if there is a bin more than at the last look; a new run begins anew."""

@@ -52,3 +52,42 @@ def of_job(job: Job, key: str, value: str) -> Limit:
 def ours(name: str, value: str, origin: str = "common practice, no source") -> Limit:
     """Return the limit of a rule of the program's own, with its source or status."""
     return Limit(name, value, origin)
+
+
+MOST_TIMES = 10.0
+"How far short of its limit a time is said to be that was hardly held, or not at all."
+
+
+def multiple(measured: float, allowed: float) -> float | None:
+    """Return a size as a multiple of what is allowed; None where nothing is.
+
+    Only of sizes: how long something lasted is another thing, and stands in a finding's times.
+    """
+    return round(measured / allowed, 2) if allowed > 0.0 else None
+
+
+def short_of(held_s: float, least_s: float) -> float:
+    """Return how many times a time that had to last was too short, at most `MOST_TIMES`.
+
+    >>> short_of(30.0, 60.0), short_of(0.0, 60.0)
+    (2.0, 10.0)
+    """
+    return round(least_s / max(held_s, least_s / MOST_TIMES), 2)
+
+
+def meant_c(job: Job) -> float:
+    """Return what the part is meant to have while it is welded, °C: its preheat, or the air's."""
+    return job.band.preheat_c if job.band.preheat_c is not None else job.cooldown.ambient_c
+
+
+def to_the_second(seconds_s: float) -> str:
+    """Return a time in words that rounding to minutes would put at its limit.
+
+    >>> to_the_second(72.4), to_the_second(270.0), to_the_second(300.0)
+    ('72 s', '4 min 30 s', '5 min')
+    """
+    whole = round(seconds_s)
+    minutes, rest = divmod(whole, 60)
+    if whole < 120:
+        return f"{whole} s"
+    return f"{minutes} min {rest} s" if rest else f"{minutes} min"

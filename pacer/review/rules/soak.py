@@ -12,7 +12,7 @@ from itertools import zip_longest
 
 from pacer.job.job import Job
 from pacer.review.capped import Capped
-from pacer.review.rules.rule import Step, of_job, ours
+from pacer.review.rules.rule import Step, multiple, of_job, ours, short_of, to_the_second
 from pacer.session.band import SPREAD_SHARE
 from pacer.session.cues import CueKind
 from pacer.session.finding import Finding
@@ -22,8 +22,7 @@ from pacer.session.work import Bead, Phase
 
 _HEATED = frozenset({Phase.PREHEAT, Phase.SOAK})
 
-_LEAST_SHARE = 0.01
-"Of the soak, what `times` takes as held where less was: it would have no end."
+_EVEN = "the {places_n} places known at the first arc were within {spread_dc} of each other"
 
 
 @dataclass(slots=True)
@@ -87,45 +86,49 @@ class Soak:
 
     def _of(self, row: _Heating, first: Bead) -> Iterator[Finding]:
         soak_s, floor_c = self._job.band.soak_s, self._job.band.floor_c
+        places, even = {}, False
+        if floor_c is not None and len(row.points_c) > 1:
+            even_dc = SPREAD_SHARE * (self._job.band.ceiling_c - floor_c)
+            least_c, most_c = min(row.points_c), max(row.points_c)
+            even = most_c - least_c <= even_dc
+            places = {
+                "spread_dc": round(most_c - least_c, 1),
+                "even_dc": even_dc,
+                "least_c": round(least_c, 1),
+                "most_c": round(most_c, 1),
+                "places_n": len(row.points_c),
+            }
         if row.held_s < soak_s:
             yield Finding(
                 name="soak cut short",
                 t_s=row.left_s if row.left_s is not None else first.started_s,
                 record=row.record,
-                words="the soak was left after {held_s} of {soak_s}; then came bead {bead}",
-                values={"held_s": row.held_s, "soak_s": soak_s, "bead": first.number},
+                words=f"the soak was left after {to_the_second(row.held_s)} of "
+                f"{to_the_second(soak_s)}; then came bead {{bead}}",
+                values={
+                    **(places if even else {}),
+                    "held_s": row.held_s,
+                    "soak_s": soak_s,
+                    "bead": first.number,
+                },
                 limit=of_job(self._job, "band.soak", "soak_s"),
-                times=round(soak_s / max(row.held_s, _LEAST_SHARE * soak_s), 2),
-                bead=first.number,
-                place=first.place,
+                times=short_of(row.held_s, soak_s),
+                against=(_EVEN,) if even else (),
             )
-        if floor_c is None or len(row.points_c) < 2:
-            return
-        least_c, most_c = min(row.points_c), max(row.points_c)
-        even_dc = SPREAD_SHARE * (self._job.band.ceiling_c - floor_c)
-        if most_c - least_c > even_dc:
+        if places and not even:
             yield Finding(
                 name="uneven at the first bead",
                 t_s=first.started_s,
                 record=row.arc_record,
                 words="bead {bead} was struck with {spread_dc} between {places_n} places, "
                 "{least_c} to {most_c}; even is within {even_dc}",
-                values={
-                    "bead": first.number,
-                    "spread_dc": round(most_c - least_c, 1),
-                    "even_dc": even_dc,
-                    "least_c": round(least_c, 1),
-                    "most_c": round(most_c, 1),
-                    "places_n": len(row.points_c),
-                },
+                values={"bead": first.number, **places},
                 limit=ours(
                     "evenness before the first bead",
                     "even_dc",
                     "half of floor to ceiling: common practice, no source",
                 ),
-                times=round((most_c - least_c) / even_dc, 2),
-                bead=first.number,
-                place=first.place,
+                times=multiple(places["spread_dc"], places["even_dc"]),
             )
 
 

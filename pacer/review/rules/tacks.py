@@ -1,20 +1,25 @@
-"""Tacks that cracked: seen while tacking, at the look after the preheat, or at a later look."""
+"""Tacks: cracks that were marked at them in the session, and the look at them that had no time.
+
+What a later look finds at a tack is the outcome itself, and no finding that explains it.
+"""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from pacer.job.job import Job
 from pacer.review.capped import Capped
-from pacer.review.rules.rule import Step
-from pacer.session.events import Act, Inspection, Outcome
+from pacer.review.rules.bead_marks import BeadMarks
+from pacer.review.rules.rule import Step, ours
+from pacer.session.cues import CueKind
+from pacer.session.events import Act
 from pacer.session.filled import as_is
 from pacer.session.finding import Finding
 from pacer.session.state import State
 from pacer.session.work import Phase
 
-_A_TACK = re.compile(r"\btacks?\b", re.IGNORECASE)
+LOOK_S = 10.0
+"From LOOK AT TACKS to the first arc: in less nobody looks. Common practice, no source."
 
 _COLD_TACKS = (
     "cold tacks may crack, and it doesn't matter so long as the piece stayed put until the part "
@@ -32,24 +37,27 @@ def at_tacks(step: Step) -> bool:
 
 
 class Tacks:
-    """Takes what was said of a tack, as it comes."""
+    """Takes what was said of a tack, as it comes, and when the look at them was called."""
 
     def __init__(self, job: Job) -> None:
         self._job = job
+        self._marks = BeadMarks()
+        self._called_s: float | None = None
         self._found: Capped[Finding] = Capped()
 
     def see(self, step: Step) -> None:
-        """Take a crack at the tacks, an outcome or an imperfection at one."""
+        """Take a crack at the tacks, and the first call to look at them."""
+        self._marks.see(step)
         event = step.event
-        if isinstance(event, Act):
-            if at_tacks(step):
-                self._found.add(self._seen(step, event))
-        elif isinstance(event, Outcome | Inspection):
-            for words in _said(event):
-                self._found.add(Finding("tack cracked", step.t_s, words, record=step.record))
+        if isinstance(event, Act) and at_tacks(step):
+            self._found.add(self._seen(step, event))
+        for cue in step.cues:
+            if cue.kind is CueKind.LOOK_AT_TACKS and self._called_s is None:
+                self._called_s = cue.t_s
 
     def _seen(self, step: Step, act: Act) -> Finding:
         tacking = step.state.phase is Phase.TACK
+        cold = tacking and self._job.joint.tack == "cold"
         when = "while tacking" if tacking else "at the look after the preheat"
         said = f": {as_is(act.text)}" if act.text else ""
         places = self._job.facts.get("joint.tack_places")
@@ -59,22 +67,39 @@ class Tacks:
             t_s=act.t_s,
             record=step.record,
             words=f"marked {when}{said}{stand}",
-            against=_COLD_TACKS if tacking and self._job.joint.tack == "cold" else (),
+            weight="note" if cold else "finding",
+            against=_COLD_TACKS if cold else (),
         )
 
     def found(self, state: State) -> Capped[Finding]:
-        """Return them."""
-        return self._found
+        """Return them, and a look that had no time."""
+        found: Capped[Finding] = Capped()
+        found.extend(self._found)
+        found.extend(self._not_looked_at(state))
+        found.more += self._found.more
+        return found
 
-
-def _said(event: Outcome | Inspection) -> Iterator[str]:
-    """Yield each crack at a tack that a later look found, in the record's words."""
-    if isinstance(event, Outcome):
-        if event.found == "crack" and event.at == "tack":
-            said = f": {as_is(event.text)}" if event.text else ""
-            yield f"a crack at a tack {event.when or 'found later'}{said}"
-        return
-    for one in event.imperfections:
-        # Cracks are group 1 of ISO 6520-1.
-        if str(one.number).startswith("1") and _A_TACK.search(one.place):
-            yield f"{as_is(one.name)} found by {event.look}: {as_is(one.place)}"
+    def _not_looked_at(self, state: State) -> Iterator[Finding]:
+        """Yield a first bead on cold tacks that came before the look, or right after its call."""
+        job = self._job
+        if job.joint.tack != "cold" or job.method != "hot" or not state.work.tacked:
+            return
+        for index, bead in enumerate(state.work.beads):
+            if not bead.counted:
+                continue
+            called_s, since = self._called_s, "before the look at the tacks was called"
+            values = {"bead": bead.number, "allowed_s": LOOK_S}
+            if called_s is not None and called_s <= bead.started_s:
+                values["after_s"] = round(bead.started_s - called_s, 3)
+                since = "{after_s} after the look at the tacks was called"
+            if values.get("after_s", 0.0) < LOOK_S:
+                yield Finding(
+                    name="no time to look at the tacks",
+                    t_s=bead.started_s,
+                    record=self._marks[index].started,
+                    words=f"bead {{bead}} was struck {since}",
+                    values=values,
+                    weight="note",
+                    limit=ours("from the call to the first arc", "allowed_s"),
+                )
+            return

@@ -163,8 +163,6 @@ class Turned:
                     "within_s": LIFTED_WITHIN_S,
                 },
                 limit=ours("a lifted probe's reading moves by more", "lifted_dc"),
-                bead=bead.number,
-                place=bead.place,
                 against=AGAINST,
             )
         )

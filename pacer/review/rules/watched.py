@@ -107,7 +107,6 @@ class Watched:
                 values=values,
                 weight="finding" if mattered else "note",
                 limit=ours("a short gap, hot and uncovered", "allowed_s") if mattered else None,
-                times=None if untimed or not mattered else round(gap_s / SHORT_GAP_S, 2),
             )
         )
 

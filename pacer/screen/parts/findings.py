@@ -17,6 +17,8 @@ class Row:
     """One finding, in words."""
 
     t_s: float
+    number: str
+    "As on the page of the review; of a note nothing."
     name: str
     note: bool
     evidence: str
@@ -39,7 +41,10 @@ def begin(findings: Sequence[Finding], t_s: float, shown: Shown) -> FindingList:
     At session time `t_s` the one that has just begun there is chosen instead.
     """
     leads = {fact.id: fact.about for fact in load("findings")}
-    rows = tuple(_row(found, leads.get(found.name, ""), shown) for found in findings)
+    rows = tuple(
+        _row(found, number, leads.get(found.name, ""), shown)
+        for number, found in enumerate(findings, 1)
+    )
     here = [at for at, row in enumerate(rows) if 0.0 <= t_s - row.t_s < 1.0]
     return FindingList(rows, here[0] if here else 0)
 
@@ -49,7 +54,7 @@ def moved(listed: FindingList, by: int) -> FindingList:
     return replace(listed, at=min(max(listed.at + by, 0), len(listed.rows) - 1))
 
 
-def _row(found: Finding, leads: str, shown: Shown) -> Row:
+def _row(found: Finding, number: int, leads: str, shown: Shown) -> Row:
     more = (
         ("limit", _limit(found, shown)),
         ("usually", leads),
@@ -57,6 +62,7 @@ def _row(found: Finding, leads: str, shown: Shown) -> Row:
     )
     return Row(
         t_s=found.t_s,
+        number="" if found.weight == "note" else f"{number}.",
         name=found.name,
         note=found.weight == "note",
         evidence=clean(found.said(shown)),

@@ -7,7 +7,7 @@ from pacer.screen.parts.findings import Row as Found
 from pacer.screen.view import View, session_time
 from pacer.screen.widgets.panel import PLAIN, QUIET, STRONG, Panel, Row, fitted, wrapped
 
-_HEAD = "what was measured and done, not a verdict on the repair"
+_HEAD = "what was measured and done, no verdict"
 _DETAIL = 6
 "Rows below the list for the chosen one, at the least."
 _LEAST_LIST = 3
@@ -32,7 +32,8 @@ class Findings(Panel):
         room = min(count, max(_LEAST_LIST, height - 1 - _DETAIL))
         first = min(max(0, listed.at - room // 2), count - room)
         notes = sum(row.note for row in listed.rows)
-        head: Row = [(f" FINDINGS {_counted(count - notes, notes)}", STRONG), (f"  {_HEAD}", QUIET)]
+        at = f"FINDINGS {_counted(count - notes, notes)}, {listed.at + 1} of {count}"
+        head: Row = [(f" {at}", STRONG), (fitted(f"  {_HEAD}", width - len(at) - 1), QUIET)]
         rows = [head, *(_line(listed, at, width) for at in range(first, first + room))]
         return [*rows, *_behind(listed.rows[listed.at], width, height - len(rows))][:height]
 
@@ -46,7 +47,7 @@ def _counted(findings: int, notes: int) -> str:
 def _line(listed: FindingList, at: int, width: int) -> Row:
     row, chosen = listed.rows[at], at == listed.at
     name = f"{'note: ' if row.note else ''}{row.name}"
-    head = f" {'▸' if chosen else ' '} {session_time(row.t_s)}  {name}"
+    head = f" {'▸' if chosen else ' '} {row.number:>3} {session_time(row.t_s)}  {name}"
     look = STRONG if chosen else PLAIN
     return [(head, look), (fitted(f"  {row.evidence}", width - len(head) - 1), QUIET)]
 
@@ -58,4 +59,7 @@ def _behind(row: Found, width: int, height: int) -> list[Row]:
         for at, line in enumerate(wrapped(text, width - _LABEL - 4, 3)):
             said = label if at == 0 else ""
             rows.append([(f"   {said:<{_LABEL}}", QUIET), (line, PLAIN)])
+    if len(rows) > height > 0:
+        said, (last, _) = rows[height - 1]
+        rows[height - 1] = [said, (fitted(f"{last} …", width - _LABEL - 4), PLAIN)]
     return rows[: max(0, height)]

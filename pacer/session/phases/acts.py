@@ -92,7 +92,7 @@ def apply(state: State, act: Act) -> Outcome | None:
         case "wrap" | "unwrap":
             return replace(state, wrapped=act.deed == "wrap"), ()
         case "peen":
-            return _peening(state), ()
+            return _peening(state, t_s)
         case "turned":
             return replace(state, turned_s=t_s), ()
         case "out" | "back":
@@ -102,12 +102,14 @@ def apply(state: State, act: Act) -> Outcome | None:
             return state, ()
 
 
-def _peening(state: State) -> State:
-    """Return the state with the last bead's peen as begun; when it began stands in the record."""
+def _peening(state: State, t_s: float) -> Outcome:
+    """Take the last bead's peen as begun; when it began stands in the record."""
     last = state.work.bead
-    if last is None or last.ended_s is None or last.peened != "not confirmed":
-        return state
-    return replace(state, work=state.work.with_bead(replace(last, peened="begun")))
+    if last is None or last.ended_s is None or state.phase not in _BETWEEN_BEADS | {Phase.HOLD}:
+        return cannot(state, t_s, f"there is no bead to peen in {state.phase}")
+    if last.peened != "not confirmed":
+        return state, ()
+    return replace(state, work=state.work.with_bead(replace(last, peened="begun"))), ()
 
 
 def _late_press(state: State, t_s: float) -> bool:

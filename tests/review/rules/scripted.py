@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -24,18 +25,23 @@ SCRIPTS = Path(__file__).parent.parent / "scripts"
 def stepped(script: str | Path, job_toml: str, judged_by: str = "") -> list[Step]:
     """Return a script's session as the rules see it; a part of the list is a recording cut there.
 
-    `script` is lines of `seconds,°C` and `seconds,!word`, or the name of a file in `SCRIPTS`;
-    `judged_by` is another job's TOML to fold it with.
+    `script` is lines of `seconds,°C` and `seconds,!word`, or the name of a file in `SCRIPTS`. After
+    a line `away 10min` it is taken up again so much later, and seconds count anew; `judged_by` is
+    another job's TOML to fold it with.
     """
     text = (SCRIPTS / script).read_text(encoding="utf-8") if isinstance(script, Path) else script
     with tempfile.TemporaryDirectory() as folder:
         job, lines, out = (Path(folder) / name for name in ("job.toml", "script.txt", "out.jsonl"))
         job.write_text(job_toml, encoding="utf-8")
-        lines.write_text(text, encoding="utf-8")
-        source = f"file:{lines}?time=first"
+        run: tuple[str | Path, ...] = ("run", job, "--out", out)
         # Nothing here looks at what outlives a power cut, and a loaded disk is slow to say so.
         with patch.object(RealDisk, "sync"):
-            here("run", job, "--sensor", source, "--no-screen", "--out", out).fine()
+            for part in re.split("^(?=away )", text, flags=re.MULTILINE):
+                away, told = re.match("(?:away (.*)\n)?", part), part
+                if away is not None and away[1]:
+                    run, told = ("run", "--resume", out, "--away", away[1]), part[away.end() :]
+                lines.write_text(told, encoding="utf-8")
+                here(*run, "--sensor", f"file:{lines}?time=first", "--no-screen").fine()
         recording = Recording(out)
         other = job_from_text(judged_by, "other.toml") if judged_by else None
         seen = list(steps(recording, other))

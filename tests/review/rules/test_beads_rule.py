@@ -32,8 +32,11 @@ def test_too_long_an_arc() -> None:
     assert one.said(Shown()) == "bead 1: the arc burnt for 13.0 s, planned 10.0 s"
     assert (one.t_s, one.to_s, one.record, one.bead, one.place) == (20.5, 33.5, 26, 1, 0)
     assert one.limit is not None
-    assert (one.limit.name, one.values[one.limit.value]) == ("bead.length", 12.0)
-    assert one.limit.origin.startswith("given; ")
+    assert (one.limit.name, one.values[one.limit.value]) == (
+        "bead.length and the time to stop",
+        12.0,
+    )
+    assert one.limit.origin == "bead.length given; the time to stop: common practice, no source"
     assert one.times == 1.08
 
 
@@ -128,10 +131,59 @@ def test_a_crater_not_filled() -> None:
     found = reviewed(Path("crater-not-filled.txt"), QUICK)
     assert above_notes(found) == ["crater not filled"]
     one = only(found, "crater not filled")
-    assert one.said(Shown()).endswith("7.0 s of 10.0 s, too soon after FINISH to fill the crater")
+    assert one.said(Shown()).endswith(
+        "7.0 s of 10.0 s, too soon after FINISH at 6.5 s to fill the crater when told"
+    )
+    assert one.against == ("nobody said whether the crater was filled unasked",)
     assert (one.t_s, one.record, one.bead, one.times) == (27.5, 22, 1, 1.2)
     assert one.limit is not None
     assert one.values[one.limit.value] == 7.5
+
+
+def test_broken_off_before_finish() -> None:
+    """6.4 s: past what is taken as lost, a tenth of a second before FINISH."""
+    script = edited(
+        "crater-not-filled.txt", ("27.5,!arc off", ""), ("26,264", "26,264\n26.9,!arc off")
+    )
+    assert said(reviewed(script, QUICK), "crater not filled").endswith(
+        "6.4 s of 10.0 s, before FINISH at 6.5 s: no time was left to fill the crater when told"
+    )
+
+
+def row_of_beads(*arcs_s: float) -> str:
+    """Return beads of these arc times, half a minute apart, each peened."""
+    lines = ["0,20", "1,!next", "2,150"]
+    lines += [f"{t},264" for t in range(4, 24, 2)]
+    for index, arc_s in enumerate(arcs_s):
+        at_s = 24 + 30 * index
+        lines += [f"{at_s}.5,!arc on", f"{at_s + 2},264", f"{at_s + 0.5 + arc_s:g},!arc off"]
+        peen_s = round(at_s + arc_s + 2)
+        lines += [f"{peen_s},!peen", *(f"{t},264" for t in range(peen_s + 1, at_s + 30, 2))]
+    return "\n".join(lines) + "\n"
+
+
+def test_what_was_so_at_many_beads_is_told_once() -> None:
+    """Seven beads too long, the fifth the longest; it is held against no single bead."""
+    found = reviewed(row_of_beads(12.5, 12.5, 10.2, 12.6, 13.6, 12.5, 10.1, 12.5, 13.0), QUICK)
+    assert above_notes(found) == ["bead too long"]
+    one = only(found, "bead too long")
+    assert one.said(Shown()) == (
+        "7 times, at beads 1, 2, 4 to 6, 8 and 9; the farthest: "
+        "bead 5: the arc burnt for 13.6 s, planned 10.0 s"
+    )
+    assert (one.t_s, one.to_s, one.bead, one.place, one.times) == (24.5, None, None, None, 1.13)
+
+
+def test_what_was_so_at_a_few_beads_stands_for_itself() -> None:
+    """Five."""
+    found = reviewed(row_of_beads(12.5, 12.5, 10.2, 12.6, 13.6, 12.5, 10.1), QUICK)
+    assert sorted(f.bead or 0 for f in found.findings if f.name == "bead too long") == [
+        1,
+        2,
+        4,
+        5,
+        6,
+    ]
 
 
 def test_a_crater_filled_in_good_time() -> None:

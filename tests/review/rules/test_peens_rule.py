@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from conftest import HOT
+from conftest import COLD, HOT
 from earlier import QUICK
 from scripted import above_notes, cut, edited, names, only, reviewed, shows_from, stepped
 
@@ -77,10 +77,36 @@ def test_not_peened() -> None:
     assert above_notes(found) == ["not peened"]
     one = only(found, "not peened")
     assert one.said(Shown()) == (
-        "bead 1 was left unpeened 30 s after its arc, planned within 5 s: later it is too cold"
+        "bead 1: the peen was paused and gone on with too late for it: LEAVE IT was told 30 s after "
+        "its arc, planned within 5 s; nobody said that it was peened"
     )
     assert (one.t_s, one.to_s, one.record, one.bead) == (30.5, 60.5, 43, 1)
     assert "peens not confirmed" not in names(found)
+
+
+def test_left_by_the_clock_it_is_a_note() -> None:
+    """Paused while the bead is laid and never gone on with: LEAVE IT comes by itself."""
+    more = "".join(f"{t},264\n" for t in range(72, 100, 2))
+    script = edited(
+        "not-peened.txt", ("34,!pause", ""), ("28,264", "28,!pause"), ("60.5,!next", "")
+    )
+    found = reviewed(script + more, QUICK)
+    assert above_notes(found) == []
+    one = only(found, "not peened")
+    assert one.said(Shown()).startswith("bead 1: LEAVE IT was told 60 s after its arc, ")
+
+
+def test_warm_is_not_cold() -> None:
+    """In a hot part a bead's end is still warm; a cold one's is not, minutes later."""
+    warm = only(reviewed(Path("late-peen.txt"), QUICK), "late peen")
+    assert warm.values["end_c"] > 300.0
+    assert warm.said_against(Shown())[-1].endswith(
+        "(calculated) it was warm, not cold; sources differ on peening warm (D05)"
+    )
+    lines = "0,20\n1,!next\n2,20\n4,20\n6,20\n8,20\n9,!arc on\n10,20\n19,!arc off\n"
+    cold = only(reviewed(f"{lines}20,20\n600,20\n602,20\n604,!peen\n606,20\n", COLD), "late peen")
+    assert cold.values["end_c"] < 66.0
+    assert cold.against == ()
 
 
 def test_gone_on_with_soon_enough_it_is_peened() -> None:

@@ -55,6 +55,40 @@ def test_thick_beads_fill_the_groove_with_fewer() -> None:
     assert "fewer beads than planned" not in names(found)
 
 
+TWO_SIDES = small("25 mm").replace("[joint]", '[joint]\naccess = "both sides"')
+TWO_SIDES = TWO_SIDES.replace('depth = "3 mm"', 'depth = "5 mm"\npreparation = "double-V"')
+TURNING = "turning over not confirmed"
+
+
+def test_never_said_to_be_turned_over() -> None:
+    """A root on the first side, a cap planned on the second, and nobody told a turn."""
+    seen = stepped(Path("turning-over-not-confirmed.txt"), TWO_SIDES)
+    found = reviewed(Path("turning-over-not-confirmed.txt"), TWO_SIDES)
+    assert len(found.beads) == 2
+    one = only(found, TURNING)
+    assert (one.t_s, one.weight) == (90.5, "note")
+    assert one.said(Shown()) == (
+        "2 beads up to run 2, on both sides as planned, and nobody said that the part was turned "
+        "over, planned first after run 1"
+    )
+    assert shows_from(seen, Plan, TURNING) == one.record
+
+
+@pytest.mark.parametrize(
+    ("job", "changes"),
+    [
+        (TWO_SIDES, (("50,264", "50,!turned"),)),
+        (TWO_SIDES, (("60.5,!arc on", ""), ("70.9,!arc off", ""), ("72.5,!peen", ""))),
+        (TWO_SIDES, (("90.5,!finish", ""),)),
+        (TWO, ()),
+    ],
+    ids=["turned", "the root alone", "not finished", "one side"],
+)
+def test_no_turn_is_missed(job: str, changes: tuple[tuple[str, str], ...]) -> None:
+    """Where it was told, was not due yet, or is not planned."""
+    assert TURNING not in names(reviewed(edited("turning-over-not-confirmed.txt", *changes), job))
+
+
 def test_undone_it_is_not_finished() -> None:
     """He said it too soon, and took it back."""
     script = edited("fewer-beads-than-planned.txt", ("52,264", "52,!undo"))
@@ -79,7 +113,10 @@ def test_a_hold_cut_short() -> None:
     assert one.said(Shown()) == "held for 50 s at 260 °C after the last bead, planned 2 min"
     assert (one.t_s, one.record, one.times) == (100.5, 67, 2.16)
     assert one.limit is not None
-    assert (one.limit.name, one.values[one.limit.value]) == ("postheat.hold", 108.0)
+    assert (one.limit.name, one.values[one.limit.value]) == (
+        "share of postheat.hold that is enough",
+        0.9,
+    )
 
 
 HELD = ("100.5,!next", "110.5,!covered")

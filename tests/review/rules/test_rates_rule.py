@@ -89,8 +89,9 @@ def test_cooled_too_fast() -> None:
     one = only(found, "cooled too fast")
     assert one.values["rate_c_h"] == pytest.approx(48.0, rel=0.01)
     assert one.times == pytest.approx(1.2, abs=0.01)
-    # A mean takes 15 min at least, after the first 15 min: not before half an hour.
-    assert one.t_s >= 100 + 1800
+    # A mean of half an hour, after the first 15 min.
+    assert one.t_s >= 100 + 2700
+    assert one.values["mean_s"] == 1800
     assert one.limit is not None
     assert one.limit.name == "cooldown.max_rate"
     assert "S04" in one.limit.origin
@@ -119,6 +120,14 @@ def test_the_first_quarter_of_an_hour_is_left_out() -> None:
     """50 K at once, then 30 K/h."""
     hot = straight((0, 20), (4, 262), (98, 262), every_s=2) + "100,!covered\n"
     legs = (100, 262), (700, 212), (6000, 168)
+    script = hot + straight(*legs, every_s=60).split("!next\n", 1)[1]
+    assert "cooled too fast" not in names(reviewed(script, FURNACE))
+
+
+def test_a_quarter_of_an_hour_is_no_mean() -> None:
+    """70 K/h for 15 min, then 5: 37.5 K/h over that half hour."""
+    hot = straight((0, 20), (4, 262), (98, 262), every_s=2) + "100,!covered\n"
+    legs = (100, 262), (1000, 252), (1900, 234.5), (9000, 224.6)
     script = hot + straight(*legs, every_s=60).split("!next\n", 1)[1]
     assert "cooled too fast" not in names(reviewed(script, FURNACE))
 

@@ -26,7 +26,7 @@ def test_cut_short() -> None:
     assert above_notes(found) == ["soak cut short"]
     one = only(found, "soak cut short")
     assert one.said(Shown()) == "the soak was left after 37 s of 60 s; then came bead 1"
-    assert (one.t_s, one.bead, one.times) == (45.0, 1, 1.62)
+    assert (one.t_s, one.bead, one.times) == (45.0, None, 1.62)
     (press,) = (s.event for s in seen if s.record == one.record)
     assert isinstance(press, Act)
     assert press.deed == "next"
@@ -96,7 +96,7 @@ def test_struck_in_the_preheat() -> None:
     """No soak at all: the arc burns while the flame does."""
     script = "0,20\n1,!next\n2,210\n4,212\n6,214\n8,216\n8.5,!arc on\n10,218\n14,220\n19,!arc off\n"
     one = only(reviewed(script, HOT), "soak cut short")
-    assert (one.values["held_s"], one.times, one.bead) == (0.0, 100.0, 1)
+    assert (one.values["held_s"], one.times) == (0.0, 10.0)
 
 
 def test_by_hand(hot_job: Job) -> None:
@@ -116,8 +116,20 @@ def test_uneven() -> None:
     assert one.said(Shown()) == (
         "bead 1 was struck with 56 K between 2 places, 206 °C to 262 °C; even is within 50 K"
     )
-    assert (one.t_s, one.bead, one.times) == (84.5, 1, 1.12)
+    assert (one.t_s, one.bead, one.times) == (84.5, None, 1.12)
     cut(stepped(Path("uneven-at-the-first-bead.txt"), HOT), Soak)
+
+
+def test_even_all_the_same_speaks_against_it() -> None:
+    """The script of two places, 262 and 240 °C, in a job that soaks for five minutes."""
+    text = edited("uneven-at-the-first-bead.txt").replace(";206.0", ";240.0")
+    job = HOT.replace('soak = "60 s"', 'soak = "300 s"')
+    one = only(reviewed(text, job), "soak cut short")
+    assert one.said_against(Shown()) == (
+        "the 2 places known at the first arc were within 22 K of each other",
+    )
+    uneven = reviewed(Path("uneven-at-the-first-bead.txt"), job)
+    assert only(uneven, "soak cut short").against == ()
 
 
 @pytest.mark.parametrize(("second_c", "uneven"), [(219.0, False), (211.0, True)])

@@ -1,4 +1,4 @@
-"""Two channels under the cover: a hand-written script, 50 K allowed."""
+"""Two channels while beads are laid and under the cover: hand-written scripts, 50 K allowed."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from conftest import HOT
+from earlier import QUICK
 from scripted import above_notes, cut, names, only, reviewed, shows_from, stepped
 
 from pacer.review.rules.spread import Spread
@@ -75,6 +76,48 @@ def test_a_channel_in_doubt_is_none() -> None:
     off = [line.split(";")[0] + ";22.0" if at > 70 else line for at, line in enumerate(lines)]
     found = reviewed("\n".join(off) + "\n", HOT)
     assert "channels apart" not in names(found)
+
+
+def laying(apart_dc: float, minutes: int, more: str = "") -> str:
+    """Return two channels held in the band after a bead, some minutes of them so far apart."""
+    lines = ["0,20.0;20.0", "1,!next", "2,150.0;148.0"]
+    lines += [f"{t},262.0;261.0" for t in range(4, 20, 2)] + ["20.5,!arc on"]
+    lines += [f"{t},264.0;261.0" for t in range(22, 30, 2)] + ["30.7,!arc off", "32.5,!peen"]
+    for t in range(34, 120 + 60 * minutes, 4):
+        wave = 0.5 if t % 24 < 12 else 0.0
+        lines.append(f"{t},{268 + wave};{268 - (apart_dc if t > 60 else 4.0)}")
+    lines += [f"{t},264.0;261.0" for t in range(124 + 60 * minutes, 180 + 60 * minutes, 4)]
+    return "\n".join(lines) + "\n" + more
+
+
+NAME = "channels apart while welding"
+
+
+def test_channels_apart_while_welding() -> None:
+    """58 K for 18 min with beads still to lay; the evenness asked for before them is 50 K."""
+    seen = stepped(Path("channels-apart-while-welding.txt"), QUICK)
+    found = table(seen)
+    assert above_notes(found) == [NAME]
+    one = only(found, NAME)
+    assert one.said(Shown()) == (
+        "58 K between t1 at 268 °C and t2 at 210 °C while beads were laid, more than 50 K for "
+        "17 min 58 s"
+    )
+    assert one.times == 1.17
+    assert next(s.t_s for s in seen if s.record == one.record) == one.t_s == 66.0
+    assert one.limit is not None
+    assert one.values[one.limit.value] == 50.0
+    cut(seen[::9], Spread)
+
+
+@pytest.mark.parametrize(
+    ("apart_dc", "minutes", "found"),
+    [(58.0, 17, True), (42.0, 17, False), (58.0, 13, False), (75.0, 17, True)],
+    ids=["beyond both", "85 % of the spread", "for 85 % of the time", "asked which one is right"],
+)
+def test_near_misses_while_welding(apart_dc: float, minutes: int, found: bool) -> None:
+    """It has to be too far, and for too long; that it is asked about changes nothing."""
+    assert (NAME in names(reviewed(laying(apart_dc, minutes), QUICK))) is found
 
 
 def test_a_limit_of_its_own() -> None:

@@ -23,6 +23,7 @@ from pacer.units import Shown
 
 CRACK = "crack-reported.txt"
 TINK = "tink-heard.txt"
+GAP = "nobody-watched.txt"
 
 
 def said(found: Table, name: str) -> str:
@@ -93,16 +94,33 @@ def with_gap(
 
 
 def test_nobody_watched_a_hot_part_in_the_open() -> None:
-    """204 s between beads, where 120 s are short: 1.7."""
+    """204 s between beads, where 120 s are short."""
     found = with_gap(48.0, 204.0)
     assert above_notes(found) == ["nobody watched", "tink heard"]
     one = only(found, "nobody watched")
-    assert (one.t_s, one.to_s, one.times) == (48.0, 252.0, 1.7)
+    assert (one.t_s, one.to_s, one.times) == (48.0, 252.0, None)
     assert one.limit is not None
     assert one.values[one.limit.value] == 120.0
     assert one.said(Shown()) == (
         "3 min without a record: the {lid} was closed; while beads were due, 266 °C before it"
     )
+
+
+def test_nobody_watched_as_the_program_was_not_running() -> None:
+    """A script cut off between beads and taken up again, as he says 204 s later; and 102 s later."""
+    seen = stepped(Path(GAP), QUICK)
+    found = table(seen)
+    assert above_notes(found) == ["nobody watched"]
+    one = only(found, "nobody watched")
+    assert one.to_s == one.t_s + 204.0
+    assert [type(s.event) for s in seen if s.record == one.record] == [ClockGap]
+    assert one.said(Shown()) == (
+        "3 min without a record, by the welder's word: the program was not running; "
+        "while beads were due, 264 °C before it"
+    )
+    assert shows_from(seen, Watched, "nobody watched") == one.record
+    near = edited(GAP, ("away 204s", "away 102s"))
+    assert above_notes(reviewed(near, QUICK)) == []
 
 
 @pytest.mark.parametrize(
