@@ -60,6 +60,6 @@ def _behind(row: Found, width: int, height: int) -> list[Row]:
             said = label if at == 0 else ""
             rows.append([(f"   {said:<{_LABEL}}", QUIET), (line, PLAIN)])
     if len(rows) > height > 0:
-        said, (last, _) = rows[height - 1]
-        rows[height - 1] = [said, (fitted(f"{last} …", width - _LABEL - 4), PLAIN)]
+        head, (last, _) = rows[height - 1]
+        rows[height - 1] = [head, (fitted(f"{last} …", width - _LABEL - 4), PLAIN)]
     return rows[: max(0, height)]
