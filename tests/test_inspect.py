@@ -252,7 +252,7 @@ def test_the_shell_sees_what_was_written(hot_job: Job, tmp_path: Path) -> None:
     pacer(
         "inspect", record, "--look", "back side", "--opened", "yes", "--imperfection", "4021"
     ).fine()
-    page = here("review", record).fine().out
+    page = here("review", record, "--tables").fine().out
 
     (look,) = looks_in(record)
     assert (look.opened, look.welded) == (True, None)

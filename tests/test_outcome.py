@@ -266,7 +266,7 @@ def test_leaving_or_saying_no_shows_the_command_that_would_write_it(
 def test_the_shell_sees_what_was_written(record: Path) -> None:
     """Through the real program; then the review shows it first."""
     pacer("outcome", record, "--found", "crack", "--when", "at grinding").fine()
-    page = here("review", record).fine().out
+    page = here("review", record, "--tables").fine().out
 
     assert "what became of it" in page
     assert "crack at grinding" in page

@@ -111,7 +111,9 @@ def test_another_job_file_judges_it_and_keeps_its_sensor(
 
 
 WRONG = [
-    (("--set", "bead.length"), "expected KEY=VALUE"),
+    (("--set", "bead.length"), 'expected KEY=VALUE, such as --set bead.length="25 mm"'),
+    (("--set", "band"), 'expected KEY=VALUE, such as --set bead.length="25 mm"'),
+    (("--set", "cooldown.cover"), 'such as --set cooldown.cover="dry sand"'),
     (("--set", "bead.lenght=20 mm"), "unknown key; did you mean bead.length?"),
     (("--set", "bead.length=20 kg"), '--set "bead.length=20 kg": kg is for a mass'),
     (("--set", "bead.length=20 mm", "--set", "bead.length=21 mm"), "is given twice"),
@@ -122,6 +124,8 @@ WRONG = [
     (("OTHER", "--set", "band.floor=210 degC"), "--set: found 2 recordings, expected one"),
     (("--set", "band.floor=210 degC", "--html", "x.html"), "leave --set out"),
     (("--with", "none.toml", "--html", "x.html"), "leave --with out"),
+    (("OTHER", "--tables"), "--tables: shows one recording by its own limits"),
+    (("--set", "band.floor=210 degC", "--tables"), "--tables: shows one recording"),
     (("--html", "."), "a folder"),
     (("--html", ""), "expected a file to write"),
     (("--html", "mine.html"), "exists and is no page of a review"),

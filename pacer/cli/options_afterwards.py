@@ -12,6 +12,7 @@ def reviews(parser: argparse.ArgumentParser) -> None:
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help="one object a recording, a line each")
     form.add_argument("--html", metavar="FILE", help="a page to print; - is standard output")
+    form.add_argument("--tables", action="store_true", help="with the timeline and all tables")
     parser.add_argument(
         "--with", dest="with_job", metavar="JOB", help="what if: judged by another job file"
     )

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import cast, get_args
 
 from pacer.errors import UserInputError
-from pacer.job.file.keys import keys
+from pacer.job.file.keys import Key, keys
 from pacer.job.file.typed import Typed, typed
 from pacer.job.file.values import ValueFault, closest
 from pacer.text import clean
-from pacer.units import System
+from pacer.units import Kind, System, example
 
 
 def set_keys(options: Iterable[str], system: System) -> dict[str, Typed]:
@@ -21,7 +22,7 @@ def set_keys(options: Iterable[str], system: System) -> dict[str, Typed]:
         where = f'--set "{clean(option, 80)}"'
         key = keys().get(name.strip())
         if not equals:
-            wrong.append(f"{where}: expected KEY=VALUE, such as --set job.method=hot")
+            wrong.append(f"{where}: expected KEY=VALUE, such as {_such_as(key)}")
         elif key is None:
             near = closest(name.strip(), list(keys()))
             tail = f"did you mean {near}?" if near else "pacer guide job-file has them all"
@@ -36,3 +37,14 @@ def set_keys(options: Iterable[str], system: System) -> dict[str, Typed]:
     if wrong:
         raise UserInputError("\n".join(wrong))
     return answers
+
+
+def _such_as(key: Key | None) -> str:
+    """Return an option that works, of the key that was meant where one was."""
+    if key is not None and key.choices:
+        value = key.choices[0]
+        return f"--set {key.name}={value}" if " " not in value else f'--set {key.name}="{value}"'
+    if key is None or key.kind not in get_args(Kind):
+        key = keys()["bead.length"]
+    _, value = example(cast("Kind", key.kind))
+    return f'--set {key.name}="{value}"'

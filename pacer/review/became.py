@@ -24,6 +24,9 @@ says less. Our choice, no source."""
 REPORTED = "crack reported"
 """The finding that key K leaves in the session."""
 
+OUTCOME = "outcome"
+"""What `Became.by` says where words of `pacer outcome` tell it."""
+
 
 class Became(NamedTuple):
     """What became of a repair by its record; no verdict on the part."""
@@ -62,7 +65,7 @@ def became(
 
 def _by_outcomes(outcomes: Iterable[Outcome]) -> Iterator[tuple[float, Became]]:
     for said in outcomes:
-        yield said.t_s, Became(said.found, "outcome", said.when, said.where, said.at)
+        yield said.t_s, Became(said.found, OUTCOME, said.when, said.where, said.at)
 
 
 def _by_looks(looks: Iterable[Inspection]) -> Iterator[tuple[float, Became]]:

@@ -1,4 +1,4 @@
-"""Findings as text for a terminal: the most telling first, each with its evidence; then notes."""
+"""Findings as text for a terminal: the most telling first, each with its evidence; notes; a list."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from pacer.job.columns import laid_out
 from pacer.review.became import became
+from pacer.review.block import block, left_out
 from pacer.review.hanging import hanging
 from pacer.review.moments import clock
+from pacer.review.noted import noted
 from pacer.review.ranking.crack import Crack, cracks
 from pacer.review.table import Table
-from pacer.session.filled import filled
 from pacer.session.finding import Finding
 from pacer.text import clean
 from pacer.trade import wording
@@ -20,14 +21,21 @@ from pacer.units import Shown
 _BY_SIZE = "In order of what could strain the metal, and of how far it went."
 _LABEL = 10
 _MARGIN = 5
+_MANY = 3
+"So many findings with their evidence are more than a window of 24 lines."
+_MOST_SHORT = 18
 
 
 def findings_lines(out: Table, shown: Shown) -> Iterator[str]:
     """Yield the findings, numbered, under what their order rests on."""
-    telling = [finding for finding in out.findings if finding.weight == "finding"]
+    telling = out.of_weight("finding")
     yield "FINDINGS: what the record shows, not a verdict on the repair"
-    notes_n = len(out.findings) - len(telling) + len(out.notes) + out.notes.more
-    yield f"  {_count(len(telling), 'finding')}, {_count(notes_n, 'note')}"
+    nothing = nothing_recorded(out)
+    if nothing:
+        yield f"  {nothing}"
+    else:
+        notes_n = len(out.of_weight("note"))
+        yield f"  {_count(len(telling), 'finding')}, {_count(notes_n, 'note')}"
     if not telling:
         return
     for text in basis(out, shown):
@@ -36,6 +44,30 @@ def findings_lines(out: Table, shown: Shown) -> Iterator[str]:
     for number, finding in enumerate(telling, start=1):
         yield ""
         yield from _finding(number, finding, shown, told.setdefault(finding.name, number))
+    yield from left_out(out.findings.more)
+
+
+def nothing_recorded(out: Table) -> str:
+    """Return that there was nothing to judge; empty where there was."""
+    if out.readings or out.beads or len(out.findings):
+        return ""
+    return "nothing was recorded: no readings, no beads"
+
+
+def short_lines(out: Table, shown: Shown) -> Iterator[str]:
+    """Yield the findings once more, a line each, where a terminal doesn't show them together."""
+    telling = out.of_weight("finding")
+    if len(telling) < _MANY:
+        return
+    yield ""
+    yield "in short"
+    for number, finding in enumerate(telling[:_MOST_SHORT], start=1):
+        beads = sorted(finding.all_beads)
+        which = f", bead {beads[0]}" if len(beads) == 1 else ""
+        far = finding.how_far(shown)
+        words = f"{finding.name}{which}" + (f": {far}" if far else "")
+        yield from hanging(f"{number:>3}. {clock(finding.t_s)}  ", words)
+    yield from left_out(len(telling) - len(telling[:_MOST_SHORT]))
 
 
 def _count(number: int, what: str) -> str:
@@ -43,12 +75,15 @@ def _count(number: int, what: str) -> str:
 
 
 def notes_lines(out: Table, shown: Shown) -> Iterator[str]:
-    """Yield the notes: those of the rules, then those the welder made."""
-    for finding in out.findings:
-        if finding.weight == "note":
-            yield from _at(finding.t_s, f"{finding.name}: {clean(finding.said(shown))}")
-    for t_s, text in out.notes:
-        yield from _at(t_s, f"note: {clean(text)}")
+    """Yield the notes of the rules, then what the welder wrote down."""
+    notes = (
+        line
+        for finding in out.of_weight("note")
+        for line in _at(finding.t_s, f"{finding.name}: {clean(finding.said(shown))}")
+    )
+    yield from block("notes", notes, raw=True)
+    words = (line for t_s, text in noted(out, shown) for line in _at(t_s, text))
+    yield from block("written down in the session", words, out.notes.more, raw=True)
 
 
 def basis(out: Table, shown: Shown) -> Iterator[str]:
@@ -101,8 +136,7 @@ def _finding(number: int, finding: Finding, shown: Shown, first: int) -> Iterato
     yield f"{number:>3}. {clock(finding.t_s)}  {finding.name}{record}"
     yield from _row("", clean(finding.said(shown)))
     if finding.limit is not None:
-        value = filled(f"{{{finding.limit.value}}}", finding.values, shown)
-        yield from _row("limit", f"{finding.limit.name} {value} ({clean(finding.limit.origin)})")
+        yield from _row("limit", clean(finding.said_limit(shown)))
     far = "; ".join(_how_far(finding, shown))
     if far:
         yield from _row("how far", far)
@@ -113,8 +147,9 @@ def _finding(number: int, finding: Finding, shown: Shown, first: int) -> Iterato
 
 
 def _how_far(finding: Finding, shown: Shown) -> Iterator[str]:
-    if finding.times is not None:
-        yield f"{finding.times:g} times what is allowed"
+    far = finding.how_far(shown)
+    if far:
+        yield far
     if finding.to_s is not None and finding.to_s > finding.t_s:
         lasted = shown.duration(finding.to_s - finding.t_s)
         yield f"{lasted}, until {clock(finding.to_s)}"

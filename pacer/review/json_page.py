@@ -81,6 +81,7 @@ def finding_json(finding: Finding) -> dict[str, object]:
         "record": finding.record,
         "weight": finding.weight,
         "bead": finding.bead,
+        "beads": list(finding.beads),
         "place": None if finding.place is None else finding.place + 1,
         "words": clean(finding.said(Shown())),
         "values": finding.values,

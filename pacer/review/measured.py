@@ -1,15 +1,16 @@
 """`Measured`: goes along while a recording is folded, and keeps what no table of it has.
 
 How long soak and post-heat counted, when and how hot the part was covered and first uncovered,
-how fast it cooled in between. Nothing grows with the recording.
+how fast it cooled. Nothing grows with the recording.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from pacer.heat.bins import Bins
-from pacer.heat.cooldown.rate import LEAST_S, rate_c_h
 from pacer.review.rules.rule import Step
-from pacer.session.state import State
+from pacer.session.state import Cooling, State
 from pacer.session.track import believed
 from pacer.session.work import Phase
 
@@ -33,9 +34,14 @@ class Measured:
         "Until it was first uncovered."
         self.uncovered_c: float | None = None
         self.cooling_c_h: float | None = None
-        "Until then, or so far."
+        """Greatest 30-minute mean fall, K/h, its first quarter of an hour left out, in which heat
+        evens out in the part; in the open air too, where it was uncovered early. By `close`."""
         self._before: State | None = None
         self._uncovered = 0
+        self._under: Cooling | None = None
+        "The cool-down as it was when first uncovered."
+        self._bare: Cooling | None = None
+        "The same in the open air, as it was when covered again."
 
     def see(self, step: Step) -> None:
         """Look for what has changed with this event; quick where nothing has."""
@@ -44,7 +50,7 @@ class Measured:
         if before is None:
             # An import begins in its cool-down.
             if _under_cover(state):
-                self._on(state, step.t_s)
+                self._on(None, state, step.t_s)
             return
         if state.work is before.work:
             return
@@ -56,7 +62,7 @@ class Measured:
         if state.undone > before.undone:
             self._undone(now=now)
         elif now:
-            self._on(state, step.t_s)
+            self._on(before, state, step.t_s)
         else:
             self._off(before, state, step.t_s)
 
@@ -75,31 +81,37 @@ class Measured:
         elif self._uncovered:
             self._uncovered -= 1
             if not self._uncovered:
-                self.covered_s = self.uncovered_c = self.cooling_c_h = None
+                self.covered_s = self.uncovered_c = self._under = self._bare = None
 
-    def _on(self, state: State, t_s: float) -> None:
+    def _on(self, before: State | None, state: State, t_s: float) -> None:
         # Covered once more: what counts is the first time it stood bare.
         if not self._uncovered:
             self.covered_at_s, self.covered_c = t_s, _temp_c(state, t_s)
+        elif self._bare is None and before is not None:
+            self._bare = before.cooling
 
     def _off(self, before: State, state: State, t_s: float) -> None:
         self._uncovered += 1
         if self._uncovered == 1 and self.covered_at_s is not None:
             self.covered_s = max(0.0, t_s - self.covered_at_s)
             self.uncovered_c = _temp_c(state, t_s)
-            self._cooled(before)
-
-    def _cooled(self, state: State) -> None:
-        self.cooling_c_h = _fastest_c_h(state)
-        bins = state.cooling.bins if state.cooling is not None else ()
-        if self.covered_c is None and bins and bins[0][0] <= _AT_ONCE_S:
-            self.covered_c = bins[0][1]
+            self._under = before.cooling
 
     def close(self) -> None:
         """Take in what the last state holds."""
         last = self._before
-        if last is not None and _under_cover(last) and not self._uncovered:
-            self._cooled(last)
+        if last is None or self.covered_at_s is None:
+            return
+        if not self._uncovered:
+            self._under = last.cooling
+        elif self._bare is None:
+            self._bare = last.cooling
+        if self._under is None:
+            return
+        first = self._under.bins[:1]
+        if self.covered_c is None and first and first[0][0] <= _AT_ONCE_S:
+            self.covered_c = first[0][1]
+        self.cooling_c_h = _fastest_c_h(_runs(self._under, self._bare))
 
 
 def _temp_c(state: State, t_s: float) -> float | None:
@@ -113,14 +125,38 @@ def _under_cover(state: State) -> bool:
     return state.phase is Phase.COOL_DOWN and state.work.cover == state.job.cooldown.cover
 
 
-def _fastest_c_h(state: State) -> float | None:
-    """Return the greatest 30-minute mean fall of the cool-down, K/h; None where too little is known.
+def _runs(under: Cooling, bare: Cooling | None) -> list[Bins]:
+    """Return the bins of a cool-down, s since it was covered, parted at gaps of the record.
 
-    Its first quarter of an hour, in which heat evens out in the part, is left out.
+    A mean over a gap would be one over a time that nobody measured.
     """
-    if state.cooling is None:
-        return None
-    bins: Bins = tuple(row for row in state.cooling.bins if row[0] >= LEAST_S)
-    rates = [rate_c_h(bins[: count + 1], bins[count][0]) for count in range(1, len(bins))]
-    known = [rate for rate in rates if rate is not None]
-    return max(known) if known else None
+    runs = _parted(under)
+    if bare is None or bare.start_s == under.start_s:
+        return runs
+    shift_s = bare.start_s - under.start_s
+    open_air = [
+        tuple((t_s + shift_s, temp_c, n) for t_s, temp_c, n in run) for run in _parted(bare)
+    ]
+    if not bare.untimed:
+        runs[-1] += open_air.pop(0)
+    return [*runs, *open_air]
+
+
+def _parted(cooling: Cooling) -> list[Bins]:
+    if cooling.gap is None:
+        return [cooling.bins]
+    from_s = cooling.gap.from_s
+    before = tuple(row for row in cooling.bins if row[0] < from_s)
+    return [before, cooling.bins[len(before) :]]
+
+
+def _fastest_c_h(runs: Iterable[Bins]) -> float | None:
+    """Return the greatest 30-minute mean fall from `LEAST_S` on; None where too little is known."""
+    # With it comes numpy, which a recording without a cool-down does without.
+    from pacer.heat.cooldown.rate import LEAST_S, rate_c_h
+
+    rates = []
+    for run in runs:
+        late = tuple(row for row in run if row[0] >= LEAST_S)
+        rates += [rate_c_h(late[: count + 1], late[count][0]) for count in range(1, len(late))]
+    return max((rate for rate in rates if rate is not None), default=None)

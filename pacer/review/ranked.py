@@ -23,7 +23,7 @@ def ranked(
 ) -> list[Finding]:
     """Return the findings, those first that could explain the most of what was found.
 
-    Findings come before notes, and what began after the crack was heard comes after what began
+    Findings come before notes, which stand in order of time, and what began after the crack was heard comes after what began
     before; then the points decide, then whether it is of the crack's bead, how far past the
     limit, how long, and time.
     """
@@ -54,16 +54,18 @@ def _points(finding: Finding, crack: Crack | None) -> int:
 
 
 def _rank(finding: Finding, crack: Crack | None) -> tuple[object, ...]:
+    # Encoded too, so that the order is the same whichever rule came first.
+    same = (finding.t_s, msgspec.json.encode(finding))
+    if finding.weight == "note":
+        return (True, *same)
     return (
-        finding.weight == "note",
+        False,
         crack is not None and after(finding, crack),
         -_points(finding, crack),
-        crack is None or crack.bead is None or finding.bead != crack.bead,
+        crack is None or crack.bead not in finding.all_beads,
         -min(finding.times or 0.0, FAR),
         -(lasted_s(finding) or 0.0),
-        finding.t_s,
-        # So that the order is the same whichever rule came first.
-        msgspec.json.encode(finding),
+        *same,
     )
 
 

@@ -25,4 +25,4 @@ class Reviewed:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """Those above a note, the most telling first."""
-        return tuple(f for f in self.table.findings if f.weight == "finding")
+        return self.table.of_weight("finding")

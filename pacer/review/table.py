@@ -20,11 +20,12 @@ from pacer.session.events import (
     Deed,
     Inspection,
     Outcome,
+    Reading,
     Recovered,
     Resumed,
 )
 from pacer.session.excursion import Excursion, follow
-from pacer.session.finding import Finding
+from pacer.session.finding import Finding, Weight
 from pacer.session.state import State
 from pacer.session.stays import entered
 from pacer.session.track import believed
@@ -79,6 +80,10 @@ class Table:
     inspections: Capped[Inspection] = field(default_factory=Capped)
     prepared: Capped[Act] = field(default_factory=Capped)
     "The preparation list, confirmed or what of it was not."
+    readings: int = 0
+    "Of instruments and typed in, trusted or not."
+    last: tuple[float, float] | None = None
+    "When the temperature was last known, s, and how hot it was, °C."
     warned: Capped[Cue] = field(default_factory=Capped)
     "Warnings and faults, each when it was first told."
     cues: int = 0
@@ -86,6 +91,10 @@ class Table:
     ended: bool = False
     "It was closed on purpose, and not taken up again."
     phase: str = ""
+
+    def of_weight(self, weight: Weight) -> tuple[Finding, ...]:
+        """Return the findings above a note, or the notes of the rules."""
+        return tuple(finding for finding in self.findings if finding.weight == weight)
 
     def not_shown(self) -> dict[str, int]:
         """Return how many rows of each kind were left out, where any were."""
@@ -151,13 +160,17 @@ def _phase(out: Table, last: PhaseRow | None, state: State, t_s: float) -> Phase
     last.to_s = max(last.to_s, t_s)
     now = believed(state, t_s)
     if now is not None:
+        out.last = (now.at_s, now.temp_c)
         last.saw(round(now.temp_c, 1))
     return last
 
 
 def _event(out: Table, event: AnyEvent) -> None:
     match event:
+        case Reading():
+            out.readings += 1
         case Act(deed="reading"):
+            out.readings += 1
             out.typed.add(event)
         case Act(deed="prepared"):
             out.prepared.add(event)

@@ -9,7 +9,9 @@ from collections.abc import Iterable, Iterator
 from typing import Literal, NamedTuple
 
 from pacer.review.capped import Capped
+from pacer.review.done import done
 from pacer.review.moments import clock, local
+from pacer.review.noted import noted
 from pacer.review.rules.watched import KNOWN_BY
 from pacer.review.table import Between, PhaseRow, Table
 from pacer.session.cues import EVIDENCE, Cue
@@ -40,11 +42,11 @@ def timeline(out: Table, shown: Shown) -> Capped[Moment]:
     moments = [
         *(_between(event) for event in out.between),
         *(_phase(row, shown) for row in out.phases if row.phase not in _RHYTHM),
-        *(Moment(act.t_s, "done", act.deed) for act in out.said),
+        *(Moment(t_s, "done", words) for t_s, words in done(out.said)),
         *(_bead(bead, shown) for bead in out.beads),
         *(Moment(cue.t_s, "cue", _cue(cue, shown)) for cue in out.warned),
         *_findings(out.findings),
-        *(Moment(t_s, "note", clean(text)) for t_s, text in out.notes),
+        *(Moment(t_s, "note", words) for t_s, words in noted(out, shown)),
     ]
     moments.sort(key=lambda moment: moment.t_s)
     capped: Capped[Moment] = Capped()

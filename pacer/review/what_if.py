@@ -8,16 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from pacer.job.file.typed import Given
-from pacer.review.job_keys import apart
+from pacer.job.file.keys import Key
+from pacer.review.job_keys import apart, in_a_file
 from pacer.review.json_page import finding_json
 from pacer.review.reviewed import Reviewed
 from pacer.session.finding import Finding
 from pacer.session.work import Bead
 from pacer.text import clean
-from pacer.units import System
 
 SAYS = (
     "The same record judged by other limits. It doesn't say what would have happened: "
@@ -30,7 +29,10 @@ _SAME_ARC_S = 4.0
 
 
 class Kept(NamedTuple):
-    """A finding by both, with its figures by each."""
+    """A finding by both, with its figures by each.
+
+    One of several beads stands against each one of theirs, as often as there are.
+    """
 
     then: Finding
     now: Finding
@@ -46,10 +48,9 @@ class WhatIf:
     stays: tuple[Kept, ...]
     comes: tuple[Finding, ...]
 
-    def limits(self, system: System = "metric") -> Iterator[tuple[str, Given | None, Given | None]]:
-        """Yield each key in which the jobs differ, what it was then and is now."""
-        for key, (then, now) in apart([self.then.opened.job, self.now.opened.job], system):
-            yield key, then, now
+    def limits(self) -> Iterator[tuple[Key, tuple[Any, ...]]]:
+        """Return each key in which the jobs differ, with what it was then and is now."""
+        return apart([self.then.opened.job, self.now.opened.job])
 
     @property
     def beads_differ(self) -> bool:
@@ -71,44 +72,63 @@ def what_if(then: Reviewed, now: Reviewed) -> WhatIf:
     """Return what the findings of one record, folded with two jobs, have in common and not."""
     gone = list(then.table.findings)
     new = list(now.table.findings)
-    pairs: dict[int, Finding] = {}
-    for fits in (_same_bead(then.table.beads, now.table.beads), _near, _only_one(gone, new)):
+    arcs = _Arcs(then.table.beads, now.table.beads)
+    pairs: dict[int, list[Finding]] = {}
+    for fits in (arcs.one, _near, _only_one(gone, new)):
         for place, finding in enumerate(new):
             if place not in pairs:
                 same = [old for old in gone if old.name == finding.name and fits(old, finding)]
                 if same:
-                    pairs[place] = nearest = min(same, key=lambda old: abs(old.t_s - finding.t_s))
+                    nearest = min(same, key=lambda old: abs(old.t_s - finding.t_s))
+                    pairs[place] = [nearest]
                     gone = [old for old in gone if old is not nearest]
+    for place, finding in enumerate(new):
+        if place not in pairs:
+            pairs[place] = [
+                old
+                for old in then.table.findings
+                if old.name == finding.name and arcs.several(old, finding)
+            ]
+            gone = [old for old in gone if not any(old is other for other in pairs[place])]
     return WhatIf(
         then=then,
         now=now,
         goes=tuple(gone),
-        stays=tuple(Kept(pairs[at], finding) for at, finding in enumerate(new) if at in pairs),
-        comes=tuple(finding for at, finding in enumerate(new) if at not in pairs),
+        stays=tuple(Kept(old, finding) for at, finding in enumerate(new) for old in pairs[at]),
+        comes=tuple(finding for at, finding in enumerate(new) if not pairs[at]),
     )
 
 
 _Fits = Callable[[Finding, Finding], bool]
 
 
-def _same_bead(then: Iterable[Bead], now: Iterable[Bead]) -> _Fits:
-    """Return what tells findings of the same arc, whatever number its bead has in each."""
-    struck = [
-        {bead.number: bead.started_s for bead in beads if bead.counted} for beads in (then, now)
-    ]
+class _Arcs:
+    """Tells findings of the same arc, whatever number its bead has in each."""
 
-    def fits(old: Finding, new: Finding) -> bool:
+    def __init__(self, then: Iterable[Bead], now: Iterable[Bead]) -> None:
+        self._then, self._now = (
+            {bead.number: bead.started_s for bead in beads if bead.counted} for beads in (then, now)
+        )
+
+    def one(self, old: Finding, new: Finding) -> bool:
+        """True where each is of one bead and both of the same arc."""
         if old.bead is None or new.bead is None:
             return False
-        old_s, new_s = struck[0].get(old.bead), struck[1].get(new.bead)
-        return old_s is not None and new_s is not None and abs(old_s - new_s) <= _SAME_ARC_S
+        return self._meet(old, new)
 
-    return fits
+    def several(self, old: Finding, new: Finding) -> bool:
+        """True where one tells of several beads and an arc of them is the other's too."""
+        return bool(old.beads or new.beads) and self._meet(old, new)
+
+    def _meet(self, old: Finding, new: Finding) -> bool:
+        old_s = [self._then[bead] for bead in old.all_beads if bead in self._then]
+        new_s = [self._now[bead] for bead in new.all_beads if bead in self._now]
+        return any(abs(one_s - other_s) <= _SAME_ARC_S for one_s in old_s for other_s in new_s)
 
 
 def _near(old: Finding, new: Finding) -> bool:
     """Tell findings of no bead that lasted through the same time, or began close together."""
-    if old.bead is not None or new.bead is not None:
+    if old.all_beads or new.all_beads:
         return False
     begun, ended = max(old.t_s, new.t_s), min(old.to_s or old.t_s, new.to_s or new.t_s)
     return begun <= ended + _NEAR_S
@@ -119,7 +139,7 @@ def _only_one(then: Iterable[Finding], now: Iterable[Finding]) -> _Fits:
     names = [[finding.name for finding in findings] for findings in (then, now)]
 
     def fits(old: Finding, new: Finding) -> bool:
-        alone = old.bead is None and new.bead is None
+        alone = not old.all_beads and not new.all_beads
         return alone and all(of.count(old.name) == 1 for of in names)
 
     return fits
@@ -139,12 +159,12 @@ def what_if_json(what: WhatIf) -> dict[str, object]:
         "says": SAYS,
         "limits": [
             {
-                "key": key,
-                "then": then,
-                "now": now,
-                "now_from": clean(what.now.opened.job.origin.get(key, "")),
+                "key": key.name,
+                "then": in_a_file(key, then),
+                "now": in_a_file(key, now),
+                "now_from": clean(what.now.opened.job.origin.get(key.name, "")),
             }
-            for key, then, now in what.limits()
+            for key, (then, now) in what.limits()
         ],
         "beads_planned": {
             "then": what.then.opened.job.plan.beads,

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 
-from pacer.job.file.typed import Given, in_words
 from pacer.review.grid import Grid, grid_lines
 from pacer.review.hanging import hanging
+from pacer.review.job_keys import in_units
 from pacer.review.moments import clock
 from pacer.review.what_if import SAYS, WhatIf
 from pacer.session.finding import Finding
@@ -48,11 +49,10 @@ def what_if_lines(what: WhatIf, shown: Shown) -> Iterator[str]:
 def _limits(what: WhatIf, shown: Shown) -> Iterator[str]:
     origin = what.now.opened.job.origin
     rows = []
-    for key, then, now in what.limits(shown.system):
-        follows = (
-            " (follows)" if origin.get(key, "given").startswith(("default", "computed")) else ""
-        )
-        rows.append((key, (_value(then), _value(now) + follows)))
+    for key, values in what.limits():
+        then, now = in_units(key, values, shown)
+        given = not origin.get(key.name, "given").startswith(("default", "computed"))
+        rows.append((key.name, (then, now if given else f"{now} (follows)")))
     planned = [of.opened.job.plan.beads for of in (what.then, what.now)]
     if planned[0] != planned[1]:
         rows.append(("beads planned", (str(planned[0]), f"{planned[1]} (follows)")))
@@ -63,10 +63,6 @@ def _limits(what: WhatIf, shown: Shown) -> Iterator[str]:
     yield from grid_lines(Grid("limit", ("then", "now"), tuple(rows)))
 
 
-def _value(value: Given | None) -> str:
-    return "-" if value is None else in_words(value)
-
-
 def _listed(verb: str, findings: tuple[Finding, ...], shown: Shown) -> Iterator[str]:
     yield f"findings that {verb}: {len(findings)}"
     for finding in findings:
@@ -75,12 +71,15 @@ def _listed(verb: str, findings: tuple[Finding, ...], shown: Shown) -> Iterator[
 
 
 def _kept(what: WhatIf, shown: Shown) -> Iterator[str]:
-    yield f"findings that stay: {len(what.stays)}"
-    for then, now in what.stays:
+    groups = [list(group) for _, group in groupby(what.stays, key=lambda kept: id(kept.now))]
+    yield f"findings that stay: {len(groups)}"
+    for group in groups:
+        now = group[0].now
         yield from _told(now, shown)
-        before, after = then.said(shown), now.said(shown)
-        if before != after:
-            yield from hanging(f"{'then':>9}: ", clean(before))
+        for kept in group:
+            before = kept.then.said(shown)
+            if before != now.said(shown):
+                yield from hanging(f"{'then':>9}: ", clean(before))
     yield ""
 
 

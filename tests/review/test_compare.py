@@ -8,6 +8,7 @@ from pathlib import Path
 import msgspec
 import pytest
 from commands import here
+from conftest import COLD, HOT
 from earlier import QUICK, one_bead
 from written import head_of
 
@@ -16,8 +17,8 @@ from pacer.job.job import Job
 from pacer.review.compare.as_json import compared_json
 from pacer.review.compare.compared import NO_CAUSE, Compared, compare
 from pacer.review.compare.course import Course
-from pacer.review.compare.figures import figures
-from pacer.review.compare.grids import grids
+from pacer.review.compare.figures import Figures, figures
+from pacer.review.compare.grids import FIGURES, grids
 from pacer.review.compare.lines import compared_lines
 from pacer.review.compare.side import Side
 from pacer.review.reviewed import Reviewed
@@ -29,6 +30,7 @@ from pacer.session.work import Bead, Phase
 from pacer.units import Shown
 
 COVERED_S, FALLS_S = 200.0, 2000.0
+SCRIPT = Path(__file__).parent / "scripts" / "uncovered-early.txt"
 CRACK = Outcome(t_ms=0, found="crack", where="boundary")
 NONE_FOUND = Outcome(t_ms=0, found="no crack found", when="at grinding")
 
@@ -36,6 +38,17 @@ NONE_FOUND = Outcome(t_ms=0, found="no crack found", when="at grinding")
 def cooled_c(t_s: float) -> float:
     """Return the script's reading under the cover: from 262 °C towards 20 °C."""
     return 20.0 + 242.0 * math.exp(-(t_s - COVERED_S) / FALLS_S)
+
+
+def coursed(script: str, job_toml: str, folder: Path) -> Figures:
+    """Return the figures of a hand-written script."""
+    (folder / "job.toml").write_text(job_toml)
+    (folder / "in.txt").write_text(script)
+    source, out = f"file:{folder}/in.txt?time=first", folder / "a.jsonl"
+    out.unlink(missing_ok=True)
+    here("run", folder / "job.toml", "--sensor", source, "--no-screen", "--out", out).fine()
+    one = read(str(out))
+    return figures(Side(one.reviewed, one.course))
 
 
 def test_the_figures_are_those_of_the_script(tmp_path: Path) -> None:
@@ -47,14 +60,7 @@ def test_the_figures_are_those_of_the_script(tmp_path: Path) -> None:
     """
     after = ["60,!finish", *(f"{t_s},262" for t_s in range(61, 200, 2)), f"{COVERED_S},!covered"]
     after += [f"{t_s},{cooled_c(t_s):.2f}" for t_s in range(210, 8000, 30)]
-    (tmp_path / "job.toml").write_text(QUICK)
-    (tmp_path / "in.txt").write_text(one_bead(*after))
-    source = f"file:{tmp_path}/in.txt?time=first"
-    out = tmp_path / "a.jsonl"
-    here("run", tmp_path / "job.toml", "--sensor", source, "--no-screen", "--out", out).fine()
-
-    one = read(str(out))
-    of = figures(Side(one.reviewed, one.course))
+    of = coursed(one_bead(*after), QUICK, tmp_path)
     assert of.preheat_s == 11.0
     assert of.soak_held_s == 3.0
     assert (of.least_start_c, of.median_start_c, of.most_start_c) == (262.0, 262.0, 262.0)
@@ -69,6 +75,40 @@ def test_the_figures_are_those_of_the_script(tmp_path: Path) -> None:
     # From 15 to 30 min the curve is steepest: nothing earlier counts, nothing shorter is a mean.
     fall_dc = cooled_c(COVERED_S + 900.0) - cooled_c(COVERED_S + 1800.0)
     assert of.fastest_fall_c_h == pytest.approx(fall_dc / 900.0 * 3600.0, rel=0.02)
+
+
+def until_cool(of: Figures, shown: Shown | None = None) -> str:
+    """Return the cell of the row that says how it was until it was cool."""
+    return dict(FIGURES)["covered until cool"](of, shown or Shown())
+
+
+def test_uncovered_before_it_was_cool_it_was_never_covered_until_cool(tmp_path: Path) -> None:
+    """Covered at 100 s, uncovered at 1601 s; the median of what was read by then is 105 °C."""
+    early = SCRIPT.read_text(encoding="utf-8") + "".join(
+        f"{t_s},39\n" for t_s in range(2600, 3200, 60)
+    )
+    of = coursed(early, HOT, tmp_path)
+    assert of.to_until_s is None
+    assert (of.covered_s, of.uncovered_c) == (1501.0, 105.0)
+    assert until_cool(of) == "uncovered after 25 min at 105 °C"
+    assert until_cool(of, Shown("us")) == "uncovered after 25 min at 221 °F"
+    # Under the cover there were 10 min beyond the first quarter of an hour, in which nothing is a
+    # mean: it is of the open air too. 103 °C at 1600 s and 48 °C at 2500 s are 220 K/h.
+    assert of.fastest_fall_c_h is not None
+    assert 150.0 < of.fastest_fall_c_h < 220.0
+    left = coursed(early.replace("1601,!uncovered\n", ""), HOT, tmp_path)
+    assert left.to_until_s == pytest.approx(2500.0, abs=180.0)
+    assert left.covered_s is None
+    assert until_cool(left) == Shown().duration(left.to_until_s or 0.0)
+
+
+def test_of_a_cold_job_nothing_is_covered_until_cool(tmp_path: Path) -> None:
+    """Its part is never hotter than it may be uncovered at for long, and lies in the open."""
+    of = coursed(
+        "0,20\n1,!next\n2,20\n9,20\n10,!next\n11,!next\n12,!finish\n20,20\n30,20\n", COLD, tmp_path
+    )
+    assert (of.to_until_s, of.covered_s, of.uncovered_c) == (None, None, None)
+    assert until_cool(of) == "-"
 
 
 def made(
@@ -108,6 +148,16 @@ def test_what_only_the_cracked_one_has_comes_first(hot_job: Job) -> None:
     )
     assert page.index("proves no cause") < first < page.index("what was measured")
     assert first < page.index("only one has")
+
+
+def test_what_began_after_the_crack_is_left_out_and_so_is_the_crack(hot_job: Job) -> None:
+    """Reported at 1 s: what came at 2 s can't have led there; the count of them is told."""
+    bad = made(hot_job, "arc lost", "crack reported", "uncovered early", name="b.jsonl")
+    compared = compare([made(hot_job, outcome=NONE_FOUND), bad])
+    assert [one.finding.name for one in compared.only_cracked] == ["arc lost"]
+    assert [one.finding.name for one in compared.only_one] == ["crack reported", "uncovered early"]
+    words = " ".join(text(compared).split())
+    assert "(B), not in A; left out: 1 that began after the crack B 0:00:00 arc lost" in words
 
 
 def test_of_three_what_either_cracked_one_has_and_no_other(hot_job: Job) -> None:
@@ -217,7 +267,7 @@ def test_beads_stand_beside_each_other_by_number(hot_job: Job) -> None:
         (1, 1, (finished, None)),
     ]
     rows = [" ".join(line.split()) for line in text(compared).splitlines()]
-    assert "1 250 °C 6.0 s arc lost ? ° 12.5 s left alone" in rows
+    assert "1 250 °C 6.0 s arc lost not read, 12.5 s left alone" in rows
     assert "1, again 260 °C 10.0 s peened -" in rows
 
 
@@ -235,7 +285,7 @@ def test_only_the_keys_that_differ_are_listed(hot_job: Job) -> None:
         "band.floor": ["200 degC", "230 degC"],
     }
     page = [" ".join(line.split()) for line in text(compared, Shown("us")).splitlines()]
-    assert "band.floor 392 degF 446 degF" in page
+    assert "band.floor 392 °F 446 °F" in page
     assert not any(line.startswith("band.ceiling") for line in page)
 
 

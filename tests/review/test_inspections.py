@@ -32,7 +32,8 @@ def reviewed(job: Job, *events: AnyEvent, **head: object) -> tuple[Opened, Table
 
 def page(job: Job, *events: AnyEvent, **head: object) -> str:
     """Return the text."""
-    return "\n".join(review_lines("a.jsonl", *reviewed(job, *events, **head), Shown()))
+    told = reviewed(job, *events, **head)
+    return "\n".join(review_lines("a.jsonl", *told, Shown(), tables=True))
 
 
 def lines(look: Inspection, job: Job, shown: Shown | None = None) -> list[str]:

@@ -307,6 +307,44 @@ def test_where_only_the_spot_is_known_what_shows_elsewhere_says_so(
         assert bool(re.search(elsewhere, said)) == fits.isdisjoint(shows), name
 
 
+def test_what_usually_shows_elsewhere_comes_after_what_fits(state: State) -> None:
+    """A crack at the boundary of bead 3: an arc lost there, against the cover taken off early."""
+    lost = found("arc lost", 3, times=1.2)
+    early = found("uncovered early", t_s=5000.0)
+
+    assert names(ranked([lost, early], [crack(where="boundary", bead=3)], [], state)) == [
+        "uncovered early",
+        "arc lost",
+    ]
+    assert names(ranked([lost, early], [crack(where="weld", bead=3)], [], state))[0] == "arc lost"
+    # Where nothing is said of the place nothing is taken off.
+    assert names(ranked([lost, early], [crack(bead=3)], [], state))[0] == "arc lost"
+
+
+def test_a_finding_of_many_beads_stands_by_the_cracks_bead_if_that_is_one_of_them(
+    state: State,
+) -> None:
+    """Beads 1 to 6 as one; the crack at bead 4, then at bead 9."""
+    many = found("not peened", beads=(1, 2, 3, 4, 5, 6), times=1.5)
+    near = Crack("weld", bead=4, place=0)
+
+    assert "the crack's bead" in counted(many, near)
+    assert "the whole part" not in counted(many, near)
+    assert "the crack's bead" not in counted(many, near._replace(bead=9, place=2))
+    at_4 = ranked([many], [crack(where="weld", bead=4)], [], state)[0].against
+    assert at_4 == ("the same at 5 other beads, and no crack is recorded there",)
+    at_9 = ranked([many], [crack(where="weld", bead=9)], [], state)[0].against
+    assert at_9 == ("it is of 6 other beads, the crack is at bead 9",)
+
+
+def test_notes_stand_in_order_of_time(state: State) -> None:
+    """Whatever they are of; a crack's bead doesn't draw them."""
+    notes = [found("bead before its time", n, t_s=1000.0 - n, weight="note") for n in (5, 2, 7)]
+    order = ranked(notes, [crack(bead=5)], [], state)
+
+    assert [note.t_s for note in order] == [993.0, 995.0, 998.0]
+
+
 def test_a_long_bead_is_held_against_which_way_the_crack_runs(state: State) -> None:
     """Across the weld as it usually does; along it speaks against; beside the weld neither."""
     long = found("bead too long", 3)

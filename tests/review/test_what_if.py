@@ -103,6 +103,76 @@ def test_each_finding_has_one_partner_and_that_the_nearest(hot_job: Job) -> None
     assert names(what_if(then, now))["stays"] == ["130 tink heard 131", "100 tink heard 99"]
 
 
+def test_several_told_as_one_are_held_against_single_ones_by_their_arcs(hot_job: Job) -> None:
+    """Of six long beads two stay and one comes; the kind that is at other arcs goes and comes."""
+    beads = tuple(bead(n, 100.0 * n) for n in range(1, 9))
+    six = reviewed(
+        hot_job,
+        found("bead too long", 110.0, beads=(1, 2, 3, 4, 5, 6)),
+        found("late peen", 115.0, beads=(1, 2, 3, 4, 5, 6)),
+        beads=beads,
+    )
+    three = reviewed(
+        hot_job,
+        *(found("bead too long", 100.0 * n + 10.0, bead=n) for n in (2, 5, 8)),
+        found("late peen", 715.0, bead=7),
+        beads=beads,
+    )
+    assert names(what_if(six, three)) == {
+        "goes": ["late peen 115"],
+        "stays": ["110 bead too long 210", "110 bead too long 510"],
+        "comes": ["bead too long 810", "late peen 715"],
+    }
+    back = what_if(three, six)
+    assert names(back) == {
+        "goes": ["bead too long 810", "late peen 715"],
+        "stays": ["210 bead too long 110", "510 bead too long 110"],
+        "comes": ["late peen 115"],
+    }
+    lines = list(what_if_lines(back, Shown()))
+    at = lines.index("findings that stay: 1")
+    assert lines[at + 1 : at + 4] == [
+        "0:01:50  bead too long: bead too long at 110",
+        "     then: bead too long at 210",
+        "     then: bead too long at 510",
+    ]
+
+
+def test_several_told_as_one_by_both_stay_though_the_first_is_another(hot_job: Job) -> None:
+    """They share an arc, and begin 100 s apart; a count of no bead stands by itself."""
+    beads = tuple(bead(n, 100.0 * n) for n in range(1, 9))
+    then = reviewed(
+        hot_job,
+        found("late peen", 115.0, beads=(1, 2, 3, 4, 5, 6)),
+        found("late peen", 110.0, weight="note"),
+        beads=beads,
+    )
+    now = reviewed(hot_job, found("late peen", 215.0, beads=(2, 3, 4, 5, 6, 7)), beads=beads)
+    assert names(what_if(then, now)) == {
+        "goes": ["late peen 110"], "stays": ["115 late peen 215"], "comes": []
+    }  # fmt: skip
+
+
+def test_limits_stand_in_the_units_of_everything_else(hot_job: Job) -> None:
+    """A rate and a time; in a file's words where rounding would make two of them the same."""
+
+    def by(rate_c_h: float, soak_s: float) -> Job:
+        return msgspec.structs.replace(
+            hot_job,
+            cooldown=msgspec.structs.replace(hot_job.cooldown, max_rate_c_h=rate_c_h),
+            band=msgspec.structs.replace(hot_job.band, soak_s=soak_s),
+        )
+
+    what = what_if(reviewed(by(50.0, 600.0)), reviewed(by(30.0, 610.0)))
+    for system, rates in (("metric", "50 K/h 30 K/h"), ("us", "90 °F/h 54 °F/h")):
+        shown = Shown("us" if system == "us" else "metric")
+        rows = [
+            " ".join(line.split()).removesuffix(" (follows)") for line in what_if_lines(what, shown)
+        ]
+        assert f"cooldown.max_rate {rates}" in rows
+        assert "band.soak 10 min 610 s" in rows
+
+
 def test_a_note_that_either_has_once_stays_though_it_begins_elsewhere(hot_job: Job) -> None:
     """A count of peens stands at the first of them."""
     then = reviewed(hot_job, found("peens not confirmed", 100.0, weight="note"))
@@ -133,7 +203,7 @@ def test_the_page_says_what_was_asked_and_what_that_can_not_say(hot_job: Job) ->
     text = "\n".join(lines)
     assert all(len(line) <= 80 for line in lines)
     assert [line.split() for line in lines if line.startswith("band.")] == [
-        ["band.floor", "200", "degC", "230", "degC"]
+        ["band.floor", "200", "°C", "230", "°C"]
     ]
     assert "doesn't say what would have happened" in text
     assert "0:01:40  cooled through: below 230 °C\n     then: below 200 °C" in text

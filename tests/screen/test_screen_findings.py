@@ -78,7 +78,7 @@ def test_the_chosen_one_is_seen_with_all_that_stands_behind_it(size: tuple[int, 
         seen = " ".join(" ".join(painted(keys.app)).split())
         assert "▸ 1. 0:05:00 cooled through" in seen
         assert "below the floor 200 °C for 90 s, down to 171 °C" in seen
-        assert "limit band.floor 200 °C, given" in seen
+        assert "limit band.floor 200 °C (from the job file)" in seen
         assert "against only 90 s of the whole repair" in seen
         assert "usually" in seen
         assert "Past the ceiling 300 °C" in seen

@@ -34,7 +34,7 @@ def review(args: argparse.Namespace) -> int:
     elif args.html is not None:
         _as_page(args.html, found, shown)
     else:
-        _as_text(found, shown)
+        _as_text(found, shown, args.tables)
     for one in found:
         tell_damage(one.recording)
     return code
@@ -47,6 +47,8 @@ def _one_question(args: argparse.Namespace) -> None:
         raise UserInputError(f"{other}: found {len(args.recordings)} recordings, expected one")
     if other and args.html is not None:
         raise UserInputError(f"--html: a page has a recording by its own limits; leave {other} out")
+    if args.tables and (other or len(args.recordings) > 1):
+        raise UserInputError("--tables: shows one recording by its own limits, and nothing beside")
 
 
 def _read(args: argparse.Namespace) -> tuple[list[Read], int]:
@@ -82,12 +84,14 @@ def _page_json(one: Read) -> dict[str, object]:
     return as_json(name, opened, one.reviewed.table, one.recording.damage.told(name))
 
 
-def _as_text(found: list[Read], shown: Shown) -> None:
+def _as_text(found: list[Read], shown: Shown, tables: bool) -> None:
     if len(found) == 1:
         from pacer.review.lines import review_lines
 
         one = found[0].reviewed
-        lines = review_lines(one.name, one.opened, one.table, shown, one.lacking, one.writer)
+        lines = review_lines(
+            one.name, one.opened, one.table, shown, one.lacking, one.writer, tables=tables
+        )
     else:
         from pacer.review.compare.compared import compare
         from pacer.review.compare.lines import compared_lines

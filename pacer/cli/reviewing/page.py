@@ -39,7 +39,13 @@ def put_compared(name: str, found: list[Read], shown: Shown) -> None:
         for side, one, zero_s in zip(compared.sides, found, compared.zeros_s, strict=True)
         if one.series is not None
     ]
-    words = [f"{start}{text}" for start, text in said(compared, shown)]
-    words += legend(compared)
-    text = several(title(compared), words, sides, grids(compared, shown), shown, compared.aligned)
+    text = several(
+        title(compared),
+        said(compared, shown),
+        sides,
+        grids(compared, shown),
+        shown,
+        compared.aligned,
+        legend(compared),
+    )
     put_page(name, text, MARK, _WHAT)

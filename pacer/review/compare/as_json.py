@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 
 from pacer.review.compare.compared import NO_CAUSE, Compared
-from pacer.review.job_keys import apart
+from pacer.review.job_keys import apart, in_a_file
 from pacer.review.json_page import finding_json
 from pacer.session.work import Bead
 
@@ -33,11 +33,14 @@ def compared_json(compared: Compared) -> dict[str, object]:
             {"letter": side.letter, **finding_json(finding)}
             for side, finding in compared.only_cracked
         ],
+        "after_crack": compared.after_crack,
         "only_in_one": [
             {"letter": side.letter, **finding_json(finding)} for side, finding in compared.only_one
         ],
         "measured": {name: [of[name] for of in figures] for name in figures[0]},
-        "job": {key: list(values) for key, values in apart(jobs)},
+        "job": {
+            key.name: [in_a_file(key, value) for value in values] for key, values in apart(jobs)
+        },
         "findings": {row.name: list(row.times) for row in compared.findings},
         "phases": {
             str(phase): [None if cell is None else msgspec.to_builtins(cell) for cell in cells]

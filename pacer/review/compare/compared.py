@@ -9,9 +9,12 @@ from typing import NamedTuple
 
 import msgspec
 
+from pacer.review.became import REPORTED
 from pacer.review.compare.course import Course
 from pacer.review.compare.figures import Figures, figures
 from pacer.review.compare.side import Side, lettered
+from pacer.review.ranking.crack import cracks
+from pacer.review.ranking.points import after
 from pacer.review.reviewed import Reviewed
 from pacer.session.finding import Finding
 from pacer.session.work import Bead, Phase
@@ -73,7 +76,10 @@ class Compared:
     findings: tuple[Counted, ...]
     "Those of one side only come first."
     only_cracked: tuple[Single, ...]
-    "What a cracked one has and none of the others has anything of by that name."
+    """What a cracked one has and none of the others has anything of by that name; not the crack
+    itself, nor what began after it was heard or seen."""
+    after_crack: int
+    "How many are left out of `only_cracked` for that they began after the crack."
     only_one: tuple[Single, ...]
     "What one alone has anything of by that name, but for `only_cracked`."
     beads: tuple[BeadRow, ...]
@@ -98,7 +104,8 @@ def compare(pairs: list[tuple[Reviewed, Course]]) -> Compared:
     """Return recordings side by side, in the order given."""
     sides = lettered(pairs)
     aligned, zeros_s = _aligned(sides)
-    only_cracked = tuple(_only_cracked(sides))
+    of_cracked = [single for single in _of_cracked(sides) if single.finding.name != REPORTED]
+    only_cracked = tuple(single for single in of_cracked if not _after_crack(single))
     return Compared(
         sides=sides,
         aligned=aligned,
@@ -107,6 +114,7 @@ def compare(pairs: list[tuple[Reviewed, Course]]) -> Compared:
         figures=tuple(figures(side) for side in sides),
         findings=_findings(sides),
         only_cracked=only_cracked,
+        after_crack=len(of_cracked) - len(only_cracked),
         only_one=tuple(single for single in _only_one(sides) if single not in only_cracked),
         beads=tuple(_beads(sides)),
     )
@@ -160,12 +168,19 @@ def _findings(sides: tuple[Side, ...]) -> tuple[Counted, ...]:
     return tuple(sorted(rows, key=lambda row: sum(map(bool, row.times)) != 1))
 
 
-def _only_cracked(sides: tuple[Side, ...]) -> Iterator[Single]:
+def _of_cracked(sides: tuple[Side, ...]) -> Iterator[Single]:
     others = tuple(side for side in sides if not side.cracked)
     if others:
         for side in sides:
             if side not in others:
                 yield from _beside(side, others)
+
+
+def _after_crack(single: Single) -> bool:
+    """True where it began when every crack on record was there already."""
+    out = single.side.reviewed.table
+    known = cracks(out.outcomes, out.inspections, out.findings, out.beads)
+    return bool(known) and all(after(single.finding, crack) for crack in known)
 
 
 def _only_one(sides: tuple[Side, ...]) -> Iterator[Single]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 import msgspec
 
+from pacer.review.compare.course import covers
 from pacer.review.compare.side import Side
 from pacer.review.table import PhaseRow, Table
 from pacer.session.excursion import Kind
@@ -44,10 +45,13 @@ class Figures(msgspec.Struct, frozen=True):
     covers: tuple[str, ...]
     "In force, one after the other."
     to_until_s: float | None
-    "From covering until it was as cool as it was to be uncovered at."
+    "From covering until it was as cool as it was to be uncovered at; None: uncovered before."
+    covered_s: float | None
+    "Until it was first uncovered, cool enough or not."
+    uncovered_c: float | None
     fastest_fall_c_h: float | None
-    """Greatest mean over 30 min, from 15 min on over what there is, under the cover; the first 15
-    min of it are left out."""
+    """Greatest mean over 30 min of the cool-down, covered or not; from 15 min on over what there
+    is, its first 15 min left out."""
     outcomes: tuple[str, ...]
     "What each look found."
 
@@ -55,18 +59,20 @@ class Figures(msgspec.Struct, frozen=True):
 def figures(side: Side) -> Figures:
     """Return the figures of a recording; of a list that was cut, those of what is left."""
     out, course = side.reviewed.table, side.course
+    job, measured = side.reviewed.opened.job, course.measured
+    covered = covers(job)
     laid = [bead for bead in out.beads if bead.counted and bead.ended_s is not None]
     starts_c = [bead.start_c for bead in laid if bead.start_c is not None]
     arcs_s = [bead.arc_s(bead.started_s) for bead in laid]
     due = [bead for bead in laid if not bead.unpeened]
     return Figures(
         preheat_s=_before_beads(out.phases, out.beads),
-        soak_held_s=_rounded(course.measured.soak_s, 3),
-        least_start_c=_rounded(min(starts_c, default=None), 1),
-        median_start_c=_rounded(statistics.median(starts_c) if starts_c else None, 1),
-        most_start_c=_rounded(max(starts_c, default=None), 1),
+        soak_held_s=_rounded(measured.soak_s, 3),
+        least_start_c=_rounded(min(starts_c, default=None), 6),
+        median_start_c=_rounded(statistics.median(starts_c) if starts_c else None, 6),
+        most_start_c=_rounded(max(starts_c, default=None), 6),
         beads_laid=course.laid,
-        beads_planned=side.reviewed.opened.job.plan.beads,
+        beads_planned=job.plan.beads,
         mean_arc_s=_rounded(statistics.fmean(arcs_s) if arcs_s else None, 2),
         sd_arc_s=_rounded(statistics.stdev(arcs_s) if len(arcs_s) > 1 else None, 2),
         peens_confirmed=sum(bead.peened in _CONFIRMED for bead in due),
@@ -77,10 +83,12 @@ def figures(side: Side) -> Figures:
         no_reading_s=_outside(out, "no reading"),
         wait_s=_lasted(out.phases, Phase.WAIT),
         reheat_s=_lasted(out.phases, Phase.REHEAT),
-        post_heat_held_s=_rounded(course.measured.hold_s, 3),
+        post_heat_held_s=_rounded(measured.hold_s, 3),
         covers=tuple(course.covers),
         to_until_s=course.to_until_s,
-        fastest_fall_c_h=_rounded(course.measured.cooling_c_h, 1),
+        covered_s=_rounded(measured.covered_s, 3) if covered else None,
+        uncovered_c=_rounded(measured.uncovered_c, 6) if covered else None,
+        fastest_fall_c_h=_rounded(measured.cooling_c_h, 1),
         outcomes=tuple(outcome.found for outcome in out.outcomes),
     )
 

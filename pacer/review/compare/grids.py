@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from pacer.job.file.typed import in_words
 from pacer.review.compare.compared import Compared, Counted, Stays
 from pacer.review.compare.figures import Figures
 from pacer.review.grid import Grid
-from pacer.review.job_keys import apart
+from pacer.review.job_keys import NONE, apart, in_units
 from pacer.review.outcomes import outcome_words
 from pacer.session.work import Bead, Peened
 from pacer.units import Shown
 
-_NONE = "-"
 _PEENED: dict[Peened, str] = {
     "ended by press": "peened",
     "begun": "peen begun",
@@ -41,9 +39,9 @@ _Row = tuple[str, tuple[str, ...]]
 
 
 def _measured(compared: Compared, shown: Shown) -> Iterator[_Row]:
-    for label, cell in _FIGURES:
+    for label, cell in FIGURES:
         cells = tuple(cell(figures, shown) for figures in compared.figures)
-        if any(text != _NONE for text in cells):
+        if any(text != NONE for text in cells):
             yield label, cells
 
 
@@ -60,8 +58,8 @@ def _outcomes(compared: Compared, shown: Shown) -> Iterator[_Row]:
 
 def _job(compared: Compared, shown: Shown) -> Iterator[_Row]:
     jobs = [side.reviewed.opened.job for side in compared.sides]
-    for key, values in apart(jobs, shown.system):
-        yield key, tuple(_NONE if v is None else in_words(v) for v in values)
+    for key, values in apart(jobs):
+        yield key.name, in_units(key, values, shown)
 
 
 def _phases(compared: Compared, shown: Shown) -> Iterator[_Row]:
@@ -71,7 +69,7 @@ def _phases(compared: Compared, shown: Shown) -> Iterator[_Row]:
 
 def _stays(stays: Stays | None, shown: Shown) -> str:
     if stays is None:
-        return _NONE
+        return NONE
     times = f" in {stays.stays}" if stays.stays > 1 else ""
     lasted = f"{_signed(stays.after_s, shown)}: {shown.duration(stays.lasted_s)}{times}"
     if stays.least_c is None or stays.most_c is None:
@@ -91,8 +89,8 @@ def _beads(compared: Compared, shown: Shown) -> Iterator[_Row]:
 
 def _bead(bead: Bead | None, shown: Shown) -> str:
     if bead is None:
-        return _NONE
-    start = "? °" if bead.start_c is None else shown.temp_c(bead.start_c)
+        return NONE
+    start = "not read," if bead.start_c is None else shown.temp_c(bead.start_c)
     arc = "running" if bead.ended_s is None else f"{bead.arc_s(bead.started_s):.1f} s"
     return f"{start} {arc} {'arc lost' if bead.lost else _PEENED[bead.peened]}"
 
@@ -102,36 +100,43 @@ def _name(row: Counted) -> str:
 
 
 def _count(times: int) -> str:
-    return str(times) if times else _NONE
+    return str(times) if times else NONE
 
 
 def _time(value_s: float | None, shown: Shown) -> str:
-    return _NONE if value_s is None else shown.duration(value_s)
+    return NONE if value_s is None else shown.duration(value_s)
 
 
 def _starts(of: Figures, shown: Shown) -> str:
     if of.least_start_c is None or of.median_start_c is None or of.most_start_c is None:
-        return _NONE
+        return NONE
     low, middle = (f"{shown.temp_number(c):.0f}" for c in (of.least_start_c, of.median_start_c))
     return f"{low} / {middle} / {shown.temp_c(of.most_start_c)}"
 
 
 def _arcs(of: Figures) -> str:
     if of.mean_arc_s is None:
-        return _NONE
+        return NONE
     spread = "" if of.sd_arc_s is None else f", sd {of.sd_arc_s:.1f} s"
     return f"{of.mean_arc_s:.1f} s{spread}"
 
 
 def _peens(of: Figures) -> str:
-    return f"{of.peens_confirmed} of {of.peens_due}" if of.peens_due else _NONE
+    return f"{of.peens_confirmed} of {of.peens_due}" if of.peens_due else NONE
+
+
+def _until_cool(of: Figures, shown: Shown) -> str:
+    if of.to_until_s is not None or of.covered_s is None:
+        return _time(of.to_until_s, shown)
+    at = "" if of.uncovered_c is None else f" at {shown.temp_c(of.uncovered_c)}"
+    return f"uncovered after {shown.duration(of.covered_s)}{at}"
 
 
 def _fall(of: Figures, shown: Shown) -> str:
-    return _NONE if of.fastest_fall_c_h is None else shown.rate_c_h(of.fastest_fall_c_h)
+    return NONE if of.fastest_fall_c_h is None else shown.rate_c_h(of.fastest_fall_c_h)
 
 
-_FIGURES: tuple[tuple[str, Callable[[Figures, Shown], str]], ...] = (
+FIGURES: tuple[tuple[str, Callable[[Figures, Shown], str]], ...] = (
     ("preheat", lambda of, shown: _time(of.preheat_s, shown)),
     ("soak held", lambda of, shown: _time(of.soak_held_s, shown)),
     ("beads laid of planned", lambda of, shown: f"{of.beads_laid} of {of.beads_planned}"),
@@ -145,7 +150,7 @@ _FIGURES: tuple[tuple[str, Callable[[Figures, Shown], str]], ...] = (
     ("waited", lambda of, shown: _time(of.wait_s, shown)),
     ("reheated", lambda of, shown: _time(of.reheat_s, shown)),
     ("post-heat held", lambda of, shown: _time(of.post_heat_held_s, shown)),
-    ("cover", lambda of, shown: ", then ".join(of.covers) or _NONE),
-    ("covered until cool", lambda of, shown: _time(of.to_until_s, shown)),
+    ("cover", lambda of, shown: ", then ".join(of.covers) or NONE),
+    ("covered until cool", _until_cool),
     ("fastest mean fall", _fall),
 )

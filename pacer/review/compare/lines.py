@@ -63,7 +63,9 @@ def said(compared: Compared, shown: Shown) -> Iterator[tuple[str, str]]:
         cracked = ", ".join(side.letter for side in compared.cracked)
         others = ", ".join(side.letter for side in compared.others)
         none = "" if compared.only_cracked else ": no finding of a kind that the others don't have"
-        yield "", f"Only where a crack was found ({cracked}), not in {others}{none}"
+        later = compared.after_crack
+        left = f"; left out: {later} that began after the crack" if later else ""
+        yield "", f"Only where a crack was found ({cracked}), not in {others}{none}{left}"
         yield from _singles(compared.only_cracked, shown)
     if compared.only_one:
         yield "", "Findings of a kind that only one has"

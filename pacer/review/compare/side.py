@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pacer.review.became import REPORTED, Became, became
+from pacer.review.became import OUTCOME, REPORTED, Became, became
 from pacer.review.compare.course import Course
 from pacer.review.reviewed import Reviewed
 
@@ -27,7 +27,7 @@ class Side:
     def became_words(self) -> str:
         """The same in words, with the look that tells so."""
         end = self.became
-        if end.by in {"outcome", REPORTED}:
+        if end.by in {OUTCOME, REPORTED}:
             return REPORTED if end.by == REPORTED else str(end.found)
         return f"{end.found} (look: {end.by})" if end.found else "not known"
 

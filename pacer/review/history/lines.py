@@ -129,11 +129,11 @@ def _shares(compared: Against) -> str:
     unknown = f"{_n(compared.unknown, 'session')} without an outcome left out (pacer outcome)"
     if not count.of:
         return f"nothing to compare: {unknown}"
-    low, high = count.share
-    return (
-        f"a crack was found in {count.cracked} of {count.of} (95 %: {100 * low:.0f} to "
-        f"{100 * high:.0f} %); {unknown}"
-    )
+    share = ""
+    if count.of >= FEWEST:
+        low, high = count.share
+        share = f" (95 %: {100 * low:.0f} to {100 * high:.0f} %)"
+    return f"a crack was found in {count.cracked} of {count.of}{share}; {unknown}"
 
 
 def _count(count: Count) -> str:
@@ -211,6 +211,13 @@ def _rules(compared: Against) -> Iterator[str]:
 
 
 def _too_few(compared: Against) -> Iterator[str]:
+    cracked, rest = compared.all.cracked, compared.all.of - compared.all.cracked
+    if min(cracked, rest) < FEWEST:
+        yield (
+            f"Nothing is compared: {cracked} with a crack and {rest} without one found; it "
+            f"takes {FEWEST} of each."
+        )
+        return
     rows = [row for row in compared.parted if row.p is None]
     if rows:
         yield (

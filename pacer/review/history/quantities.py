@@ -67,7 +67,7 @@ NUMBERS: tuple[Number, ...] = (
     Number("hold_s", "post-heat held", "measured", "counted time of the equalising hold"),
     Number("bare_s", "last bead to cover", "measured", "from the last arc's end to the cover"),
     Number("covered_c", "covered at", "measured", "temperature when it was covered"),
-    Number("cooling_c_h", "fastest cooling", "measured", "greatest 30-minute mean after the first 15 min under the cover"),
+    Number("cooling_c_h", "fastest cooling", "measured", "greatest 30-minute mean after the first 15 min of the cool-down"),
     Number("covered_s", "time covered", "measured", "until it was first uncovered"),
     Number("uncovered_c", "uncovered at", "measured", "temperature when it was first uncovered"),
     Number("unwatched_s", "time nobody watched", "measured", "gaps of the record in all"),

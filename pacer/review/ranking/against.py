@@ -6,7 +6,13 @@ from collections.abc import Iterable, Iterator, Set
 from typing import cast, get_args
 
 from pacer.review.ranking.crack import Crack, place_words
-from pacer.review.ranking.points import after, lasted_s, leads_to, runs_as_usual
+from pacer.review.ranking.points import (
+    after,
+    lasted_s,
+    leads_to,
+    runs_as_usual,
+    shows_elsewhere,
+)
 from pacer.session.events import FoundAt, FoundWhere
 from pacer.session.finding import Finding
 from pacer.units import Shown
@@ -42,9 +48,8 @@ def _of_itself(finding: Finding) -> Iterator[str]:
 def _of_crack(finding: Finding, crack: Crack) -> Iterator[str]:
     if after(finding, crack) and crack.heard_s is not None:
         yield f"it began {_duration(finding.t_s - crack.heard_s)} after the crack was heard or seen"
-    fits = leads_to(finding)["fits"]
-    if fits and crack.shows and crack.shows.isdisjoint(fits):
-        usually = " or ".join(_fit_words(fit) for fit in fits)
+    if shows_elsewhere(finding, crack):
+        usually = " or ".join(_fit_words(fit) for fit in leads_to(finding)["fits"])
         yield f"the crack is {place_words(crack.where, crack.at)}; this usually shows {usually}"
     elif runs_as_usual(finding, crack) is False:
         usual = leads_to(finding)["runs"]
@@ -55,15 +60,19 @@ def _of_beads(
     finding: Finding, crack: Crack, cracked: Set[int | None], alike: Iterable[Finding]
 ) -> Iterator[str]:
     """Yield what the crack's bead says against one that could have strained its own."""
-    if crack.bead is None or finding.bead is None or leads_to(finding)["kind"] != "strain":
+    own = finding.all_beads
+    if crack.bead is None or not own or leads_to(finding)["kind"] != "strain":
         return
-    if finding.bead not in cracked:
-        yield f"it is of bead {finding.bead}, the crack is at bead {crack.bead}{_away(finding, crack)}"
+    if own.isdisjoint(cracked):
+        which = f"bead {finding.bead}" if len(own) == 1 else f"{len(own)} other beads"
+        yield f"it is of {which}, the crack is at bead {crack.bead}{_away(finding, crack)}"
         return
-    others = {f.bead for f in alike if f.bead is not None and _as_far(f, finding)} - cracked
+    others = own.union(*(f.all_beads for f in alike if _as_far(f, finding))) - cracked
     if others:
         count = f"{len(others)} other bead{'s' if len(others) > 1 else ''}"
-        past = " as far past the limit" if finding.times is not None else ""
+        # Of several told as one only the farthest has its size.
+        sized = finding.times is not None and len(own) == 1
+        past = " as far past the limit" if sized else ""
         yield f"the same{past} at {count}, and no crack is recorded there"
 
 

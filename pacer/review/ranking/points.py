@@ -19,6 +19,7 @@ POINTS: dict[str, int] = {
     "tells when or where something gave": 1,
     "the whole part": 1,
     "shows where the crack is": 2,
+    "usually shows elsewhere": -2,
     "shows at such a spot": 2,
     "runs as it usually does": 1,
     "the crack's bead": 3,
@@ -58,6 +59,12 @@ def after(finding: Finding, crack: Crack) -> bool:
     return crack.heard_s is not None and finding.t_s > crack.heard_s
 
 
+def shows_elsewhere(finding: Finding, crack: Crack) -> bool:
+    """Return whether the row names places, and none of them is where the crack is said to be."""
+    fits = leads_to(finding)["fits"]
+    return bool(fits and crack.shows) and crack.shows.isdisjoint(fits)
+
+
 def runs_as_usual(finding: Finding, crack: Crack) -> bool | None:
     """Return whether a crack in the weld runs as the row says; None: one of them says nothing."""
     usual = leads_to(finding).get("runs")
@@ -79,7 +86,7 @@ def _of_itself(finding: Finding) -> Iterator[str]:
         yield _KINDS[kind]
     if kind == "strain":
         yield from _size(finding)
-    if finding.bead is None and finding.place is None:
+    if not finding.all_beads and finding.place is None:
         yield "the whole part"
 
 
@@ -96,6 +103,8 @@ def _size(finding: Finding) -> Iterator[str]:
 def _of_crack(finding: Finding, crack: Crack) -> Iterator[str]:
     fits = leads_to(finding)["fits"]
     shows = crack.shows.intersection(fits)
+    if shows_elsewhere(finding, crack):
+        yield "usually shows elsewhere"
     if shows.intersection(get_args(FoundWhere)):
         yield "shows where the crack is"
     if shows.intersection(get_args(FoundAt)):
@@ -112,7 +121,7 @@ def _of_crack(finding: Finding, crack: Crack) -> Iterator[str]:
 def _near(finding: Finding, crack: Crack) -> str:
     if crack.bead is None:
         return ""
-    if finding.bead == crack.bead:
+    if crack.bead in finding.all_beads:
         return "the crack's bead"
     if finding.place is None or crack.place is None:
         return ""

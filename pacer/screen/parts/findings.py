@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pacer.session.filled import filled
 from pacer.session.finding import Finding
 from pacer.text import clean
 from pacer.trade.rows import load
@@ -23,7 +22,7 @@ class Row:
     note: bool
     evidence: str
     more: tuple[tuple[str, str], ...]
-    "(label, words): the limit, what it usually leads to, what speaks against it."
+    "(label, words): the limit, how far past it, what it usually leads to, what speaks against it."
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +55,8 @@ def moved(listed: FindingList, by: int) -> FindingList:
 
 def _row(found: Finding, number: int, leads: str, shown: Shown) -> Row:
     more = (
-        ("limit", _limit(found, shown)),
+        ("limit", found.said_limit(shown)),
+        ("how far", found.how_far(shown)),
         ("usually", leads),
         *(("against", text) for text in found.said_against(shown)),
     )
@@ -68,11 +68,3 @@ def _row(found: Finding, number: int, leads: str, shown: Shown) -> Row:
         evidence=clean(found.said(shown)),
         more=tuple((label, clean(text)) for label, text in more if text),
     )
-
-
-def _limit(found: Finding, shown: Shown) -> str:
-    limit = found.limit
-    if limit is None:
-        return ""
-    figure = filled(f"{{{limit.value}}}", found.values, shown)
-    return f"{limit.name} {figure}, {limit.origin}"

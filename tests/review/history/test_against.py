@@ -79,8 +79,17 @@ def test_four_against_four_is_too_few() -> None:
     result = against(few)
     assert result.compared == 0
     lines = list(against_lines(result, Shown()))
-    assert "fewer than 5 sessions on a side" in " ".join(lines)
+    words = " ".join(" ".join(lines).split())
+    assert "Nothing is compared: 4 with a crack and 4 without one found; it takes 5 of" in words
+    assert "Not compared" not in words
     assert not [line for line in lines if "Fisher" in line]
+
+
+def test_of_fewer_than_five_only_the_count_is_told() -> None:
+    """1 of 1 may be anything from 3 to 100 %, which helps nobody; of five the interval stands."""
+    for of, share in ((1, ""), (4, ""), (5, " (95 %: 48 to 100 %)")):
+        lines = against_lines(against(summary(n, "crack") for n in range(of)), Shown())
+        assert f"a crack was found in {of} of {of}{share}; 0 sessions" in " ".join(lines)
 
 
 def _apart(each: int, numbers: int) -> Against:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import pytest
 from sessions import PRESSES, repair
 from written import head_of
@@ -17,6 +19,7 @@ from pacer.session.events import (
     Act,
     AnyEvent,
     Channel,
+    ClockGap,
     Deed,
     Found,
     Inspection,
@@ -115,6 +118,36 @@ def test_covered_again_the_first_time_bare_counts(hot_job: Job) -> None:
     numbers = _summed(hot_job, repair(presses)).numbers
     assert numbers["covered_s"] == 2400.0
     assert numbers["uncovered_c"] == pytest.approx(142.0, abs=1.0)
+
+
+def _falling(*falls: tuple[int, float], more: Iterable[AnyEvent] = ()) -> list[AnyEvent]:
+    """Return an imported cool-down from 250 °C that falls by these K/s until these times."""
+    events: list[AnyEvent] = []
+    temp_c, from_s = 250.0, 0
+    for until_s, fall_c_s in falls:
+        for t_s in range(from_s, until_s, 5):
+            raw = temp_c - fall_c_s * (t_s - from_s)
+            events.append(Reading(t_ms=1000 * t_s, raw=(raw,), status="ok"))
+        temp_c, from_s = temp_c - fall_c_s * (until_s - from_s), until_s
+    return sorted([*events, *more], key=lambda event: event.t_ms)
+
+
+def test_uncovered_early_the_fall_in_the_open_air_counts(hot_job: Job) -> None:
+    """5 min past the first quarter of an hour is no mean; 30 min at 0.06 K/s in the air are."""
+    bare = Act(t_ms=1_200_500, deed="uncovered", by="key")
+    events = _falling((1200, 0.02), (4000, 0.06), more=[bare])
+    numbers = _summed(hot_job, events, start_phase="cool-down").numbers
+    assert numbers["covered_s"] == pytest.approx(1200.5)
+    assert numbers["cooling_c_h"] == pytest.approx(216.0, rel=0.02)
+
+
+def test_over_a_gap_no_fall_is_taken(hot_job: Job) -> None:
+    """It lost 100 K in the 10 min that nobody watched."""
+    gap = ClockGap(t_ms=2_000_500, to_ms=2_600_000, by="wall", why="asleep")
+    events = _falling((2000, 0.02), (2600, 1 / 6), (5000, 0.01), more=[gap])
+    seen = [e for e in events if not 2_000_500 < e.t_ms < 2_600_000]
+    numbers = _summed(hot_job, seen, start_phase="cool-down").numbers
+    assert numbers["cooling_c_h"] == pytest.approx(72.0, rel=0.02)
 
 
 def test_an_imported_cool_down_begins_covered(hot_job: Job) -> None:
