@@ -15,12 +15,16 @@ from pacer.session.events import Act
 from pacer.session.state import State
 from pacer.session.track import believed
 from pacer.session.work import Phase
+from pacer.units import Shown
 
 AFTER_S = (900.0, 3600.0, 7200.0, 14400.0, 28800.0)
 """So long after covering forecasts are made, and one when it was uncovered."""
 
 MOST = 12
 """Forecasts of one recording; a fit takes a hundredth of a second or so."""
+
+
+_OFF = "uncovering"
 
 
 class Then(NamedTuple):
@@ -38,6 +42,11 @@ class Then(NamedTuple):
     curve: tuple[tuple[float, float, float, float], ...]
     "(s, °C, low °C, high °C) from then on; 80 %."
 
+    @property
+    def when(self) -> str:
+        """When it was made, in words."""
+        return f"at {_OFF}" if self.label == _OFF else f"after {self.label}"
+
 
 class KnownThen:
     """The forecasts of the last cool-down, made while a recording is folded."""
@@ -48,6 +57,12 @@ class KnownThen:
         "When that cool-down began."
         self.reached_s: float | None = None
         "When the temperature it was forecast for was first read."
+        self.reached_c: float | None = None
+        "What was read then."
+        self.uncovered_s: float | None = None
+        "When its cover was taken off before that, and not put back by an undo."
+        self.uncovered_c: float | None = None
+        "What was read then."
         self._made_in_all = 0
         self._next = 0
         self._due_s = math.inf
@@ -63,14 +78,16 @@ class KnownThen:
                 self._advance()
             early = isinstance(event, Act) and event.deed == "uncovered"
             if early and self.reached_s is None:
-                self._make(before, event.t_s, "uncovering")
+                self._make(before, event.t_s, _OFF)
         if state.work.covered_s != self.covered_s:
             self._begin(state.work.covered_s)
         if self.covered_s is not None and self.reached_s is None:
+            self._uncovers(state, step.t_s)
             self._follow(state)
 
     def _begin(self, covered_s: float | None) -> None:
         self.covered_s, self.reached_s, self.made, self._next = covered_s, None, [], 0
+        self.uncovered_s = self.uncovered_c = self.reached_c = None
         self._due_s = math.inf if covered_s is None else covered_s + AFTER_S[0]
 
     def _advance(self) -> None:
@@ -79,12 +96,21 @@ class KnownThen:
         over = self._next >= len(AFTER_S)
         self._due_s = math.inf if over else self.covered_s + AFTER_S[self._next]
 
+    def _uncovers(self, state: State, t_s: float) -> None:
+        """Note an uncovering before its time, which makes the cover still air; or its undoing."""
+        bare = state.work.cover != state.job.cooldown.cover
+        if bare == (self.uncovered_s is not None) or state.phase is not Phase.COOL_DOWN:
+            return
+        now = believed(state, t_s)
+        self.uncovered_s = t_s if bare else None
+        self.uncovered_c = now.temp_c if bare and now is not None and not now.side else None
+
     def _follow(self, state: State) -> None:
         now = believed(state, state.t_s)
         if now is None or now.side > 0 or state.phase not in {Phase.COOL_DOWN, Phase.DONE}:
             return
         if now.temp_c <= state.job.cooldown.until_c:
-            self.reached_s, self._due_s = now.at_s, math.inf
+            self.reached_s, self.reached_c, self._due_s = now.at_s, now.temp_c, math.inf
 
     def _make(self, state: State, t_s: float, label: str) -> None:
         cooling = state.cooling
@@ -109,6 +135,20 @@ class KnownThen:
                 curve=forecast.course(state, found, t_s).curve,
             )
         )
+
+
+def what_came(then: KnownThen, shown: Shown) -> str:
+    """Return what came of a cool-down: uncovered before its time, cool enough, or neither yet."""
+    if then.covered_s is None:
+        return ""
+    cool = ""
+    if then.reached_s is not None:
+        cool = f"cool enough after {shown.duration(then.reached_s - then.covered_s)}"
+    if then.uncovered_s is None:
+        return cool or "not cool enough in this recording"
+    at = "" if then.uncovered_c is None else f" at {shown.temp_c(then.uncovered_c)}"
+    early = f"uncovered after {shown.duration(then.uncovered_s - then.covered_s)}{at}"
+    return f"{early}; {cool}, in open air" if cool else early
 
 
 def _span(after_s: float) -> str:

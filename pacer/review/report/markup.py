@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from html import escape
 
 from pacer.text import clean
+from pacer.units import Shown
 
 LONGEST = 4000
 "A paragraph of ours with foreign words in it; those were cut when they were recorded."
+
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=[°%]|(?:h|min|s|K|mm)\b)")
+"A number stays with its unit."
 
 Row = Sequence[str]
 
@@ -22,8 +27,17 @@ def safe(text: str) -> str:
     >>> safe("<b>\\x1b[2J & co")
     '&lt;b&gt;�[2J &amp; co'
     """
-    # A number stays with its unit.
-    return escape(clean(text, LONGEST)).replace(" °", "\N{NO-BREAK SPACE}°")
+    return _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", escape(clean(text, LONGEST)))
+
+
+def span(low_c: float, high_c: float, shown: Shown) -> str:
+    """Return two temperatures as a range, or as one where they read the same.
+
+    >>> span(185.2, 294.0, Shown()), span(262.0, 262.3, Shown())
+    ('185 to 294 °C', '262 °C')
+    """
+    low, high = f"{shown.temp_number(low_c):.0f}", shown.temp_c(high_c)
+    return high if high.split()[0] == low else f"{low} to {high}"
 
 
 def section(name: str, heading: str, *parts: str) -> str:
@@ -96,7 +110,7 @@ def listed(lines: Iterable[str], more: int = 0) -> str:
 def timed(rows: Iterable[tuple[str, str]], more: int = 0) -> str:
     """Return a list of lines with their times before them; nothing where there are none."""
     items = "".join(
-        f'<li><span class="times">{safe(at)}</span>{safe(words)}</li>' for at, words in rows
+        f'<li><span class="times">{safe(at)}</span> {safe(words)}</li>' for at, words in rows
     )
     if more:
         items += f"<li>and {more} more, not shown</li>"

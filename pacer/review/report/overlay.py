@@ -1,14 +1,16 @@
 """Several recordings on one chart and one page, aligned at a moment of each.
 
-For the caller: `several(heading, words, sides, grids, shown, aligned)`. A `Side` is a
+For the caller: `several(heading, said, sides, grids, shown, aligned, legend)`. A `Side` is a
 recording's letter, its name, its `Series` and the session time at which it is
 aligned. `grids` are the tables of a comparison (`review/grid.py`); `overlay` is the
-chart alone. Curves differ by their dashes and have their letter at their end.
+chart alone. Curves differ by their dashes and have their letter by their end.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
 from typing import NamedTuple
 
 from pacer.job.sheet.forms import frame
@@ -17,7 +19,7 @@ from pacer.review.report.chart import ink
 from pacer.review.report.chart.envelope import Point, extremes
 from pacer.review.report.chart.plot import Plot, Size, Window, sized, window
 from pacer.review.report.chart.scale import hours
-from pacer.review.report.markup import paragraph, safe, section, table
+from pacer.review.report.markup import paragraph, safe, section, span, table, timed
 from pacer.review.report.page import COMMAND
 from pacer.review.report.series import Series
 from pacer.review.report.style import STYLE
@@ -49,28 +51,47 @@ class Side(NamedTuple):
 
 def several(
     heading: str,
-    words: Iterable[str],
+    said: Iterable[tuple[str, str]],
     sides: Sequence[Side],
     grids: Iterable[Grid],
     shown: Shown,
     aligned: str,
+    legend: Iterable[str] = (),
 ) -> str:
     """Return a page of several recordings: what is said of them, the chart, the tables.
 
-    `aligned` is in words what their times count from, such as `preheat`.
+    Of `said` a pair with a start, such as a letter with a time, is a row; words without one are
+    a heading where rows follow, else a paragraph. `aligned` is in words what the times count
+    from, such as `preheat`; `legend` stands below the tables and says what their cells mean.
     """
     figure = overlay(sides, shown, aligned)
+    notes = "".join(paragraph(text, "quiet") for text in legend)
     body = "\n".join(
         [
             f"<header><h1>{safe(heading)}</h1></header>\n<main>",
-            *(paragraph(text) for text in words),
+            *_said(said),
             section("chart", "Side by side", figure),
-            section("tables", "In figures", *(_grid(grid) for grid in grids)),
+            section("tables", "In figures", *(_grid(grid) for grid in grids), notes),
             section("chart-table", "The chart as a table", overlay_table(sides, shown, aligned)),
             "</main>",
         ]
     )
     return frame.document(clean(heading), COMMAND, STYLE, body)
+
+
+def _said(told: Iterable[tuple[str, str]]) -> Iterator[str]:
+    blocks = [
+        (rows, list(block)) for rows, block in groupby(told, lambda one: bool(one[0].strip()))
+    ]
+    for at, (rows, block) in enumerate(blocks):
+        words = [text for _, text in block]
+        if rows:
+            yield timed((start.strip(), text) for start, text in block)
+        elif at + 1 < len(blocks):
+            yield from map(paragraph, words[:-1])
+            yield f"<h2>{safe(words[-1])}</h2>"
+        else:
+            yield from map(paragraph, words)
 
 
 def overlay(sides: Sequence[Side], shown: Shown, aligned: str) -> str:
@@ -122,16 +143,8 @@ def _rows(
         cells = []
         for points in curves:
             found = extremes(p for p in points if from_s <= p.t_s < to_s)
-            low_high = () if found is None else (found[0].temp_c, found[1].temp_c)
-            cells.append(_span(low_high, shown))
+            cells.append("-" if found is None else span(found[0].temp_c, found[1].temp_c, shown))
         yield (hours(round(from_s)), *cells)
-
-
-def _span(low_high: tuple[()] | tuple[float, float], shown: Shown) -> str:
-    if not low_high:
-        return "-"
-    low_c, high_c = low_high
-    return f"{shown.temp_number(low_c):.0f} to {shown.temp_c(high_c)}"
 
 
 def _window(curves: Sequence[Sequence[Point]]) -> Window:
@@ -152,21 +165,26 @@ def _told_s(points: Sequence[Point]) -> float:
 
 
 def _letters(plot: Plot, sides: Sequence[Side], curves: Sequence[Sequence[Point]]) -> None:
-    """Write each letter at the end of its curve; those that would meet stand one below another."""
-    size = plot.size.letter
-    ends = []
+    """Write each letter by its curve, as near to its end as there is room on no other curve."""
     for side, points in zip(sides, curves, strict=True):
         seen = [p for p in points if plot.meets(p.t_s, p.t_s)]
-        if seen:
-            ends.append((plot.y_of(seen[-1].temp_c), plot.x_of(seen[-1].t_s), side.letter))
-    taken: list[tuple[float, float]] = []
-    for y, x, letter in sorted(ends):
-        at_x = min(x + 4, plot.size.wide - ink.wide(letter, size) - 2)
-        at_y = y - 0.8 * size
-        while any(abs(at_x - tx) < 1.6 * size and abs(at_y - ty) < size for tx, ty in taken):
-            at_y -= 0.5 * size
-        taken.append((at_x, at_y))
-        plot.add(ink.text("limit", at_x, at_y, letter))
+        if not plot.word(side.letter, _along(plot, seen, side.letter)) and seen:
+            x, y = plot.x_of(seen[-1].t_s), plot.y_of(seen[-1].temp_c)
+            plot.add(ink.text("limit", x - 2, y - 0.8 * plot.size.letter, side.letter, "end"))
+
+
+def _along(plot: Plot, points: Sequence[Point], letter: str) -> Iterator[tuple[float, float]]:
+    """Yield places behind a curve's end, then above and below it on the way back."""
+    size, last_x = plot.size.letter, math.inf
+    wide = ink.wide(letter, size)
+    for point in reversed(points):
+        x, y = plot.x_of(point.t_s), plot.y_of(point.temp_c)
+        if last_x == math.inf:
+            yield x + 4, y
+        if last_x - x >= 0.5 * size:
+            last_x = x
+            for off in (-0.85 * size, 0.85 * size):
+                yield x - wide / 2.0, y + off
 
 
 def _ends(sides: Sequence[Side], curves: Sequence[Sequence[Point]], shown: Shown) -> str:
@@ -174,11 +192,10 @@ def _ends(sides: Sequence[Side], curves: Sequence[Sequence[Point]], shown: Shown
     for side, points in zip(sides, curves, strict=True):
         found = extremes(points)
         if found is not None:
-            span = _span((found[0].temp_c, found[1].temp_c), shown)
-            parts.append(f"{side.letter}: {span}")
+            parts.append(f"{side.letter}: {span(found[0].temp_c, found[1].temp_c, shown)}")
     return "; ".join(parts) + "."
 
 
 def _grid(grid: Grid) -> str:
     rows = ((label, *cells) for label, cells in grid.rows)
-    return table(grid.title, ("what", *grid.letters), rows)
+    return f'<div class="even">{table(grid.title, ("what", *grid.letters), rows)}</div>'

@@ -22,20 +22,21 @@ from pacer.job.sheet.making import by, told
 from pacer.job.sheet.records import Section, Step
 from pacer.job.sheet.sections.cautions import Stage, cautions
 from pacer.job.sheet.sections.for_the_record import fact_label
+from pacer.review.became_lines import became_lines
 from pacer.review.inspections import inspection_lines
 from pacer.review.moments import clock, local, utc
-from pacer.review.outcomes import outcome_words
 from pacer.review.report import tables
 from pacer.review.report.chart.as_table import chart_table, forecast_table
 from pacer.review.report.chart.charts import charts
 from pacer.review.report.chart.plot import Chart
 from pacer.review.report.found import cited, findings_html, limits_html
 from pacer.review.report.glance import glance
-from pacer.review.report.markup import facts, paragraph, safe, section, timed
+from pacer.review.report.markup import facts, listed, paragraph, safe, section, timed
 from pacer.review.report.series import Series
 from pacer.review.report.style import STYLE
 from pacer.review.report.treatment import items
 from pacer.review.reviewed import Reviewed
+from pacer.review.still_hot import still_hot
 from pacer.session.events import SKIPPED
 from pacer.text import clean
 from pacer.trade.rows import row
@@ -48,9 +49,6 @@ MARK = frame.mark(COMMAND)
 
 PLAN_SECTIONS = frozenset({"short", "specification"})
 "Of a job's sheet, what tells a report what was meant."
-
-_TOUCH_C = 43.0
-"Bare metal may be held below it (trade table of burns)."
 
 _NO_VERDICT = (
     "This page says what was measured, done and forecast. Nothing on it says that a repair is "
@@ -73,16 +71,19 @@ def page(
     parts = {
         "became": ("What became of it", _became(reviewed, shown)),
         "findings": ("Findings", findings_html(reviewed, shown, footnotes)),
-        "notes": ("Notes", tables.noted(reviewed.table, shown)),
+        "notes": ("Notes", tables.notes(reviewed.table, shown)),
         "charts": ("Charts", "".join(map(_figure, drawn)) + forecast_table(series, shown)),
         "beads": ("Beads", tables.beads(reviewed.table, shown)),
+        "limits": ("Limits", _limits(reviewed, shown)),
         "treatment": ("Items of a heat-treatment record", _treatment(reviewed, series, shown)),
-        "phases": ("Phases and limits", _phases(reviewed, shown)),
-        "done": ("Done, read and noted", _done(reviewed, shown)),
+        "done": ("Done, read and written down", _done(reviewed, shown)),
+        "cautions": ("Cautions for who takes it in hand", _said(caution, footnotes)),
         "plan": ("The plan", _plan(job, shown, planned, footnotes)),
         "record": ("For the record", _record(reviewed)),
-        "cautions": ("Cautions for who takes it in hand", _said(caution, footnotes)),
-        "tables": ("The charts as tables", _chart_tables(drawn, series, shown)),
+        "tables": (
+            "Phases, and the charts as tables",
+            _long_tables(reviewed, drawn, series, shown),
+        ),
     }
     made = [(name, heading, body) for name, (heading, body) in parts.items() if body]
     sources = sources_html(footnotes)
@@ -90,7 +91,7 @@ def page(
         [
             _head(reviewed, shown),
             "<main>",
-            *_banners(reviewed, series, shown),
+            *_banners(reviewed, shown),
             glance(reviewed, series, shown),
             _contents([(name, heading) for name, heading, _ in made]),
             *(section(name, heading, body) for name, heading, body in made),
@@ -113,7 +114,7 @@ def _head(reviewed: Reviewed, shown: Shown) -> str:
     )
 
 
-def _banners(reviewed: Reviewed, series: Series, shown: Shown) -> Iterator[str]:
+def _banners(reviewed: Reviewed, shown: Shown) -> Iterator[str]:
     opened, out = reviewed.opened, reviewed.table
     if opened.invented:
         yield paragraph(f"INVENTED DATA: {opened.invented}", "banner")
@@ -124,13 +125,9 @@ def _banners(reviewed: Reviewed, series: Series, shown: Shown) -> Iterator[str]:
         yield paragraph(f"BEING WRITTEN by process {reviewed.writer}: not all of it", "banner")
     elif not out.ended:
         yield paragraph(f"INTERRUPTED, not closed; last phase {out.phase}", "banner")
-    last = series.believed.points()[-1:]
-    if last and last[0].temp_c > _TOUCH_C:
-        yield paragraph(
-            f"STILL HOT when the record ends: {shown.temp_c(last[0].temp_c)} at the probe at "
-            f"{clock(last[0].t_s)}. Measure before you touch it.",
-            "banner hot",
-        )
+    hot = still_hot(out, shown)
+    if hot:
+        yield paragraph(hot, "banner hot")
 
 
 def _contents(made: list[tuple[str, str]]) -> str:
@@ -140,10 +137,7 @@ def _contents(made: list[tuple[str, str]]) -> str:
 
 def _became(reviewed: Reviewed, shown: Shown) -> str:
     out = reviewed.table
-    outcomes = [(utc(one.wall or ""), outcome_words(one, shown)) for one in out.outcomes]
-    told_ = timed(outcomes, out.outcomes.more)
-    if not outcomes:
-        told_ = paragraph("Nobody has said yet (pacer outcome writes it into the recording).")
+    told_ = listed(became_lines(out, shown), out.outcomes.more)
     looks = []
     for look in out.inspections:
         first, *rest = inspection_lines(look, reviewed.opened.job, shown)
@@ -171,16 +165,15 @@ def _treatment(reviewed: Reviewed, series: Series, shown: Shown) -> str:
     )
 
 
-def _phases(reviewed: Reviewed, shown: Shown) -> str:
+def _limits(reviewed: Reviewed, shown: Shown) -> str:
     out = reviewed.table
-    stays = f'<div class="many">{tables.phases(out, shown)}</div>'
-    return tables.outside(out, shown) + limits_html(out.findings, shown) + stays
+    return tables.outside(out, shown) + limits_html(out.findings, shown)
 
 
 def _done(reviewed: Reviewed, shown: Shown) -> str:
     out = reviewed.table
     lists = [(clock(act.t_s), f"preparation list: {_list(act.text)}") for act in out.prepared]
-    return timed(lists, out.prepared.more) + tables.done(out) + tables.typed(out, shown)
+    return timed(lists, out.prepared.more) + tables.done(out, shown) + tables.typed(out, shown)
 
 
 def _list(text: str | None) -> str:
@@ -215,6 +208,9 @@ def _said(told_: Section, footnotes: Footnotes) -> str:
     return f'<ul class="told">{items_}</ul>' if items_ else ""
 
 
-def _chart_tables(drawn: list[Chart], series: Series, shown: Shown) -> str:
+def _long_tables(reviewed: Reviewed, drawn: list[Chart], series: Series, shown: Shown) -> str:
+    stays = tables.phases(reviewed.table, shown)
     made = "".join(chart_table(chart, series, shown) for chart in drawn)
-    return f'<div class="many three">{made}</div>' if made else ""
+    return (f'<div class="many">{stays}</div>' if stays else "") + (
+        f'<div class="many three">{made}</div>' if made else ""
+    )

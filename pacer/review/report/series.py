@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from pacer.review.capped import Capped
+from pacer.review.measured import Measured
 from pacer.review.report.chart.envelope import Envelope
 from pacer.review.report.known_then import KnownThen
 from pacer.review.rules.rule import Step
@@ -62,6 +63,7 @@ class Series:
         self.channels = 0
         "How many channels have sent a temperature."
         self.then = KnownThen()
+        self.measured = Measured()
         self.from_s = self.to_s = 0.0
         self._stay: tuple[Phase, float] | None = None
         self._since_s = 0.0
@@ -82,12 +84,14 @@ class Series:
             self._unwatched(step.event)
         self._read(state, t_s)
         self.then.see(step)
+        self.measured.see(step)
 
     def finish(self) -> None:
         """Close what is still open; called once, after the last event."""
         if self._stay is not None:
             self.stays.add(Stay(self._stay[0], self._since_s, self.to_s))
             self._stay = None
+            self.measured.close()
         if self._blind_s is not None:
             self._gap(self._blind_s, self.to_s, "no trusted reading")
             self._blind_s = None

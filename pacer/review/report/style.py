@@ -44,7 +44,7 @@ p {{ margin: 6px 0 }} a {{ color: inherit }}
 .banner.hot {{ border-color: var(--warn) }}
 nav ul {{ list-style: none; padding: 0; margin: 16px 0 0; display: flex; flex-wrap: wrap;
   gap: 2px 18px; font-size: 0.9rem }}
-dl.glance {{ display: grid; grid-template-columns: repeat(auto-fill, minmax(150px, 1fr));
+dl.glance {{ display: grid; grid-template-columns: repeat(auto-fit, minmax(110px, 1fr));
   gap: 1px; margin: 20px 0 0; padding: 1px }}
 dl.glance div {{ box-shadow: 0 0 0 1px var(--rule); padding: 8px 12px; break-inside: avoid }}
 dl.glance dt {{ font-size: 0.8rem; line-height: 1.3; color: var(--soft) }}
@@ -75,13 +75,15 @@ th, td {{ text-align: left; vertical-align: top; padding: 4px 12px 4px 0;
 thead th {{ font-weight: 600; border-bottom: 1.5px solid var(--ink); vertical-align: bottom;
   line-height: 1.2 }}
 tbody th {{ font-weight: 400 }} th.r, td.r {{ text-align: right; padding-right: 24px; white-space: nowrap }}
-tr {{ break-inside: avoid }} tbody tr:last-child > * {{ border-bottom: 0 }}
+.scroll tbody th {{ overflow-wrap: break-word }} tr {{ break-inside: avoid }} tbody tr:last-child > * {{ border-bottom: 0 }}
 .facts tbody th {{ width: 32%; color: var(--soft) }}
+#tables .even table {{ table-layout: fixed }} .even thead th {{ width: 8em; padding-right: 8px }}
+.even thead th:first-child {{ width: 11em }} .even th {{ overflow-wrap: break-word }}
 ul.told {{ margin: 6px 0; padding-left: 1.1em }} ul.told li {{ margin: 3px 0 }}
 .times {{ color: var(--soft); font-variant-numeric: tabular-nums; padding-right: 0.8em;
   white-space: nowrap }}
 .many {{ columns: 2; column-gap: 32px }} .many > .scroll {{ margin-top: 0 }}
-.many table {{ font-size: 0.82rem }} .many th.r, .many td.r {{ padding-right: 14px }}
+.many table {{ font-size: 0.82rem }} .three td {{ white-space: nowrap; padding-right: 6px }} .many th.r, .many td.r {{ padding-right: 14px }}
 .do {{ padding-left: 2em }} .do b {{ display: inline-block; width: 1.8em; margin-left: -1.8em }}
 .decide, .not, .stop {{ border-left: 4px solid var(--ink); padding-left: 10px }}
 .plan svg {{ background: white; padding: 6px; max-width: 100% }}
@@ -91,7 +93,7 @@ sup {{ font-size: 72%; line-height: 0 }}
   body {{ padding: 18px 14px 40px }} h1 {{ font-size: 1.5rem }}
   dl.glance {{ grid-template-columns: 1fr 1fr }}
   .finding dl {{ grid-template-columns: 1fr; gap: 0 }} .finding dd {{ margin-bottom: 4px }}
-  .many {{ columns: 1 }} .facts tbody th, .plan th {{ width: 40% }}
+  th.r, td.r {{ padding-right: 12px }} th, td {{ padding-right: 8px }} .many {{ columns: 1 }} .facts tbody th, .plan th {{ width: 40% }}
 }}
 @media print {{
   :root {{ font-size: 9.2pt }}
@@ -114,9 +116,9 @@ sup {{ font-size: 72%; line-height: 0 }}
 .chart * {{ print-color-adjust: exact; -webkit-print-color-adjust: exact }}
 .chart text {{ fill: var(--ink); font-variant-numeric: tabular-nums }}
 .chart .tick, .chart .lane {{ fill: var(--soft) }}
-.chart .limit {{ paint-order: stroke; stroke: var(--paper); stroke-width: 4px;
+.chart .limit, .chart .lane {{ paint-order: stroke; stroke: var(--paper); stroke-width: 4px;
   stroke-linejoin: round }}
-.chart path {{ fill: none }}
+:where(.chart path) {{ fill: none }}
 .grid {{ stroke: var(--grid); stroke-width: 1 }} .edge {{ stroke: var(--soft); stroke-width: 1 }}
 .at {{ stroke: var(--soft); stroke-width: 1; stroke-dasharray: 1 3 }}
 .band {{ fill: var(--band) }}
@@ -139,6 +141,8 @@ sup {{ font-size: 72%; line-height: 0 }}
 .bead {{ fill: var(--weld) }}
 .bead-lost, .bead-uncounted {{ fill: var(--paper); stroke: var(--weld); stroke-width: 1.6 }}
 .bead-uncounted {{ stroke-dasharray: 2 2 }}
+.bead-broken {{ fill: var(--weld); fill-opacity: 0.3; stroke: var(--weld); stroke-width: 1.6 }}
+.bar-unsaid {{ fill: var(--paper); stroke: var(--peen); stroke-width: 1.4 }}
 .bar-peen {{ fill: var(--peen) }} .bar-heat {{ fill: var(--heat) }}
 .cross {{ stroke: var(--ink); stroke-width: 1.8 }}
 .cue-warn {{ fill: var(--warn) }} .cue-fault {{ fill: var(--ink) }}

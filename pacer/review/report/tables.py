@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 
+from pacer.review import done as deeds
 from pacer.review.moments import clock
+from pacer.review.noted import noted
 from pacer.review.report.markup import table, timed
 from pacer.review.table import Table
 from pacer.review.timeline import between_words
@@ -103,26 +104,22 @@ def typed(out: Table, shown: Shown) -> str:
     )
 
 
-def done(out: Table) -> str:
-    """Return what was done to the part, who was there, and what was noted, in order."""
+def done(out: Table, shown: Shown) -> str:
+    """Return what was done to the part, who was there, and what was written down, in order."""
     rows = [
-        *((act.t_s, act.deed) for act in out.said),
-        *((t_s, f"note: {text}") for t_s, text in out.notes),
+        *deeds.done(out.said),
+        *((t_s, f"written down: {text}") for t_s, text in noted(out, shown)),
         *((event.t_s, between_words(event)) for event in out.between),
     ]
     more = out.said.more + out.notes.more + out.between.more
     return timed(((clock(t_s), words) for t_s, words in sorted(rows, key=lambda r: r[0])), more)
 
 
-def noted(out: Table, shown: Shown) -> str:
+def notes(out: Table, shown: Shown) -> str:
     """Return the notes of the rules: normal in a repair, but for the record."""
-    return timed(_noted(out, shown))
-
-
-def _noted(out: Table, shown: Shown) -> Iterator[tuple[str, str]]:
-    for finding in out.findings:
-        if finding.weight == "note":
-            yield clock(finding.t_s), f"{finding.name}: {finding.said(shown)}"
+    return timed(
+        (clock(note.t_s), f"{note.name}: {note.said(shown)}") for note in out.of_weight("note")
+    )
 
 
 def _temp(temp_c: float | None, shown: Shown) -> str:

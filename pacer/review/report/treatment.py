@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from pacer.job.job import Job
+from pacer.job.sheet.making import some
 from pacer.review.report.chart.envelope import Point, temp_at
+from pacer.review.report.markup import span
 from pacer.review.report.series import Series, Stay
 from pacer.review.reviewed import Reviewed
 from pacer.session.cooling import FIRST_LOOK_S
@@ -33,8 +35,8 @@ def items(reviewed: Reviewed, series: Series, shown: Shown) -> list[tuple[str, s
         ("thermocouples: how many", _number(reviewed, series)),
         ("thermocouples: where", _where(job, shown)),
         ("heating rate", "; ".join(_heating(series.stays, points, shown)) or NOT_MEASURED),
-        ("held before welding (soak)", _held(series.stays, points, Phase.SOAK, shown)),
-        ("held after welding (post-heat)", _held(series.stays, points, Phase.POST_HEAT, shown)),
+        ("held before welding (soak)", _held(series, points, Phase.SOAK, shown)),
+        ("held after welding (post-heat)", _held(series, points, Phase.POST_HEAT, shown)),
         ("cooling rate", "; ".join(_cooling(series, points, shown)) or NOT_MEASURED),
         ("chart", "on this page: the whole session, and the cool-down where there was one"),
     ]
@@ -43,11 +45,11 @@ def items(reviewed: Reviewed, series: Series, shown: Shown) -> list[tuple[str, s
 def _number(reviewed: Reviewed, series: Series) -> str:
     opened = reviewed.opened
     typed = len(reviewed.table.typed) + reviewed.table.typed.more
-    parts = [f"{series.channels} channel{'' if series.channels == 1 else 's'} that sent a number"]
+    parts = [f"{some(series.channels, 'channel')} that sent a number"]
     if opened.channel.thermocouple is not None:
         parts.append(f"type {opened.channel.thermocouple.letter}, by voltage")
     if typed:
-        parts.append(f"{typed} readings typed in")
+        parts.append(f"{some(typed, 'reading')} typed in")
     made = [f"{clean(c.made)}: {clean(c.how)}" for c in opened.channel.corrections]
     parts.append("checked " + "; ".join(made) if made else "field check: none recorded")
     return "; ".join(parts)
@@ -80,16 +82,18 @@ def _heating(stays: Iterable[Stay], points: Sequence[Point], shown: Shown) -> It
         )
 
 
-def _held(stays: Iterable[Stay], points: Sequence[Point], phase: Phase, shown: Shown) -> str:
+def _held(series: Series, points: Sequence[Point], phase: Phase, shown: Shown) -> str:
+    """Return how long the hold counted, then each stay in its phase: the way up to it is in that."""
     parts = []
-    for stay in stays:
+    held_s = series.measured.soak_s if phase is Phase.SOAK else series.measured.hold_s
+    if held_s is not None:
+        parts.append(f"{shown.duration(held_s)} as counted")
+    for stay in series.stays:
         if stay.phase is not phase:
             continue
         temps = [p.temp_c for p in points if stay.from_s <= p.t_s <= stay.to_s]
-        span = NOT_MEASURED
-        if temps:
-            span = f"{shown.temp_number(min(temps)):.0f} to {shown.temp_c(max(temps))}"
-        parts.append(f"{shown.duration(stay.to_s - stay.from_s)} in the phase, {span}")
+        read = span(min(temps), max(temps), shown) if temps else NOT_MEASURED
+        parts.append(f"{shown.duration(stay.to_s - stay.from_s)} in the phase, {read}")
     return "; ".join(parts) or "none in this recording"
 
 

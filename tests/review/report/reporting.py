@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from html.parser import HTMLParser
 from xml.etree import ElementTree
 
@@ -67,10 +67,17 @@ def made(job: Job, events: Iterable[AnyEvent], **head: object) -> tuple[Reviewed
     return Reviewed("a.jsonl", opened, out), series
 
 
-def report(reviewed: Reviewed, series: Series, system: System = "metric") -> str:
-    """Return the page, with what was planned."""
+def report(
+    reviewed: Reviewed, series: Series, system: System = "metric", *, planned: bool = False
+) -> str:
+    """Return the page; `planned` with what was planned, which takes a while to work out."""
     shown, job = Shown(system), reviewed.opened.job
-    return page(reviewed, series, shown, those(whole(plan(job), job, shown), PLAN_SECTIONS))
+    return page(
+        reviewed,
+        series,
+        shown,
+        those(whole(plan(job), job, shown), PLAN_SECTIONS) if planned else (),
+    )
 
 
 def parsed(html: str) -> ElementTree.Element:
@@ -95,12 +102,33 @@ def chart(html: str, name: str) -> ElementTree.Element:
 
 
 def places(path: ElementTree.Element) -> list[list[tuple[float, float]]]:
-    """Return the runs of a curve's path as points."""
+    """Return the runs of a curve's path as points: where each begins, then step by step."""
     runs = []
     for run in path.attrib["d"].split("M")[1:]:
-        numbers = [float(n) for n in re.findall(r"-?[0-9.]+", run.replace("h0", ""))]
-        runs.append(list(zip(numbers[::2], numbers[1::2], strict=True)))
+        start, *corners = pairs(re.split("[lh]", run)[0].replace("L", " "))
+        places = [start, *corners]
+        for across, up in pairs(run.partition("l")[2]):
+            x, y = places[-1]
+            places.append((x + across, y + up))
+        runs.append(places)
     return runs
+
+
+def pairs(text: str) -> list[tuple[float, float]]:
+    """Return the numbers of a path by two."""
+    numbers = [float(n) for n in re.findall(r"-?[0-9.]+", text)]
+    return list(zip(numbers[::2], numbers[1::2], strict=True))
+
+
+def rows_of(html: str, caption: str) -> Iterator[list[str]]:
+    """Yield the cells of a table's rows."""
+    for element in parsed(html).iter(f"{XHTML}table"):
+        named = element.find(f"{XHTML}caption")
+        if named is not None and text_of(named) == caption:
+            for row in element.iterfind(f"{XHTML}tbody/{XHTML}tr"):
+                yield [text_of(cell) for cell in row]
+            return
+    raise AssertionError(f"no table {caption}")
 
 
 class Tags(HTMLParser):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from clashing import clashes
 from reporting import SVG, XHTML, Tags, chart, made, parsed, places, story, text_of
 
 from pacer.job.job import Job
@@ -31,7 +32,9 @@ def test_the_page_is_well_formed_and_asks_nothing(hot_job: Job) -> None:
     """With names and tables full of markup."""
     sides = [side._replace(name=HOSTILE) for side in sides_of(hot_job)]
     grid = Grid(HOSTILE, ("A", "B"), ((HOSTILE, ("1", "2")),))
-    html = several(HOSTILE, [HOSTILE], sides, [grid], Shown(), "preheat")
+    html = several(
+        HOSTILE, [("", HOSTILE), (HOSTILE, HOSTILE)], sides, [grid], Shown(), "preheat", [HOSTILE]
+    )
     tags = Tags(html)
 
     assert tags.open == []
@@ -45,7 +48,7 @@ def test_the_page_is_well_formed_and_asks_nothing(hot_job: Job) -> None:
 
 def test_each_curve_has_its_dashes_and_its_letter(hot_job: Job) -> None:
     """Five recordings, five classes; every letter once, none on top of another."""
-    html = several("s", [], sides_of(hot_job, (1.0, 0.9, 0.8, 0.7, 0.6)), [], Shown(), "preheat")
+    html = several("s", [], sides_of(hot_job, (0.5, 0.45, 0.4, 0.35, 0.3)), [], Shown(), "preheat")
     drawing = chart(html, "overlay-wide")
     kinds = [e.get("class") for e in drawing.iter(f"{SVG}path")]
     assert [kind for kind in kinds if str(kind).startswith("many")] == [
@@ -85,9 +88,40 @@ def test_the_table_has_the_extremes_of_both(hot_job: Job) -> None:
         [text_of(cell) for cell in row]
         for row in parsed(html).findall(f".//*[@id='chart-table']//{XHTML}tbody/{XHTML}tr")
     ]
-    hottest = max(int(cell.split()[2]) for _, cell, _ in rows if cell != "-")
+    hottest = max(int(cell.split()[-2]) for _, cell, _ in rows if cell != "-")
     assert hottest == round(max(p.temp_c for p in sides[0].series.believed))
     assert rows[-1][2] == "-"
+
+
+def test_what_only_the_cracked_ones_have_stands_under_its_heading(hot_job: Job) -> None:
+    """Rows with a start are a list; words before one are its heading; the legend ends the tables."""
+    said = [
+        ("A  ", "a.jsonl: cracked"),
+        ("", "A difference proves no cause."),
+        ("", "Only where a crack was found (A)"),
+        ("A  0:20:00 ", "bead below the floor"),
+    ]
+    grid = Grid("what was measured", ("A", "B"), (("preheat", ("1 min", "2 min")),))
+    html = several("s", said, sides_of(hot_job), [grid], Shown(), "preheat", ["Cells: as read."])
+    page = parsed(html)
+
+    heads = [text_of(head) for head in page.iter(f"{XHTML}h2")]
+    assert heads[0] == "Only where a crack was found (A)"
+    assert [text_of(row) for row in page.iter(f"{XHTML}li")] == [
+        "A a.jsonl: cracked",
+        "A 0:20:00 bead below the floor",
+    ]
+    tables = text_of(page.find(".//*[@id='tables']"))
+    assert tables.endswith("Cells: as read.")
+    paragraphs = [text_of(p) for p in page.iter(f"{XHTML}p")]
+    assert paragraphs == ["A difference proves no cause.", "Cells: as read."]
+
+
+def test_no_letter_stands_on_a_curve(hot_job: Job) -> None:
+    """Two that run side by side for most of their way: each letter off both."""
+    html = several("s", [], sides_of(hot_job, (0.5, 0.5)), [], Shown(), "preheat")
+    for name in ("overlay-wide", "overlay-narrow"):
+        assert clashes(chart(html, name)) == []
 
 
 def test_without_a_reading_there_is_no_chart(cold_job: Job) -> None:

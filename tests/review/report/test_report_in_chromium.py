@@ -73,7 +73,7 @@ def page(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
         Act(t_ms=at_ms, deed="reading", temp_c=250.0, text="far end of the casting, behind"),
     ]
     folder = tmp_path_factory.mktemp("report")
-    html = report(*made(job, events, invented="a made-up story"))
+    html = report(*made(job, events, invented="a made-up story"), planned=True)
     (folder / "report.html").write_text(html, encoding="utf-8")
     (folder / "measure.html").write_text(MEASURE, encoding="utf-8")
     return folder / "report.html"
@@ -147,7 +147,7 @@ def test_on_paper_every_word_lies_within_the_margins(
             assert float(top) >= margin, word
             assert float(bottom) <= high - margin, word
     text = " ".join(words)
-    for part in ("INVENTED DATA", "Findings", "Sources", "The charts as tables", "floor 200"):
+    for part in ("INVENTED DATA", "Findings", "Sources", "the charts as tables", "floor 200"):
         assert part in text
     assert "Contents" not in text
     picture = subprocess.run(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 from xml.etree import ElementTree
@@ -11,12 +10,23 @@ from xml.etree import ElementTree
 import msgspec
 import pytest
 from hypothesis import HealthCheck, given, settings
-from reporting import SVG, XHTML, Tags, chart, made, parsed, places, press, report, text_of
+from reporting import (
+    SVG,
+    XHTML,
+    Tags,
+    chart,
+    made,
+    parsed,
+    places,
+    press,
+    report,
+    rows_of,
+    text_of,
+)
 from reporting import story as events_of
 from strategies import sessions
 
 from pacer.job.job import Job
-from pacer.review.report import style
 from pacer.review.report.chart.charts import charts
 from pacer.session.events import Act, AnyEvent, Inspection, Outcome
 from pacer.units import Shown
@@ -35,7 +45,7 @@ def story_job(request: pytest.FixtureRequest) -> Job:
 @pytest.fixture(scope="module")
 def html(story_job: Job) -> str:
     """The page of a whole repair, made once."""
-    return report(*made(story_job, events_of(2.5), invented="a made-up story"))
+    return report(*made(story_job, events_of(2.5), invented="a made-up story"), planned=True)
 
 
 def test_the_page_is_well_formed_for_a_browser_s_parser_and_for_a_strict_one(html: str) -> None:
@@ -129,22 +139,11 @@ def test_the_tables_say_what_the_charts_show(html: str, story_job: Job) -> None:
     assert max(highs) == pytest.approx(max(temps), abs=0.05)
 
 
-def rows_of(html: str, caption: str) -> Iterator[list[str]]:
-    """Yield the cells of a table's rows."""
-    for table in parsed(html).iter(f"{XHTML}table"):
-        named = table.find(f"{XHTML}caption")
-        if named is not None and text_of(named) == caption:
-            for row in table.iterfind(f"{XHTML}tbody/{XHTML}tr"):
-                yield [text_of(cell) for cell in row]
-            return
-    raise AssertionError(f"no table {caption}")
-
-
 def test_gaps_bands_and_beads_are_drawn(html: str) -> None:
     """19 s without a line, 30 s unwatched, one bead, one peen, the forecasts and what came."""
     whole, closer = chart(html, "whole-wide"), chart(html, "welding-wide")
     kinds = {e.get("class") for e in whole.iter()}
-    assert {"gap", "unwatched", "band", "low", "high", "curve", "bead", "bar-peen"} <= kinds
+    assert {"gap", "unwatched", "band", "low", "high", "curve", "bead", "bar-unsaid"} <= kinds
     assert {"gap", "unwatched", "band"} <= {e.get("class") for e in closer.iter()}
     cool = {e.get("class") for e in chart(html, "cool-wide").iter()}
     assert {"forecast0", "forecast1", "range", "whisker", "likely", "came"} <= cool
@@ -175,7 +174,7 @@ def test_the_top_says_what_kind_of_record_it_is(html: str, hot_job: Job) -> None
     damaged = report(replace(reviewed, lacking="3 line(s) left out"), series)
     assert "FROM A DAMAGED RECORDING: 3 line(s) left out" in damaged
     assert "INTERRUPTED, not closed; last phase cool-down" in damaged
-    assert "STILL HOT when the record ends" in damaged
+    assert "STILL HOT when last read" in damaged
     assert "INVENTED" not in damaged
 
 
@@ -244,7 +243,7 @@ def test_foreign_text_stays_text(hot_job: Job, system: str) -> None:
     assert "{temp_c}" in text_of(parsed(html).find(".//*[@id='done']"))
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=5, deadline=None, suppress_health_check=list(HealthCheck))
 @given(sessions(25))
 def test_any_session_has_a_page(hot_job: Job, cold_job: Job, events: list[AnyEvent]) -> None:
     """Whatever happened, and cut anywhere: a page that a strict parser reads."""
@@ -256,8 +255,9 @@ def test_an_empty_recording_has_a_page(cold_job: Job) -> None:
     """Nothing but a head: no reading, no bead; still no claim."""
     html = report(*made(cold_job, []))
 
-    assert "No temperature was believed" in html
-    assert "None. Nothing on record" in html
+    assert "<svg" not in html.partition('id="plan"')[0]
+    assert "Nothing was recorded: no readings, no beads." in html
+    assert "outside of the limits" not in html
 
 
 def test_the_page_is_in_the_user_s_units(hot_job: Job) -> None:
@@ -278,56 +278,7 @@ def test_the_size_stays_that_of_a_picture(hot_job: Job) -> None:
         series.believed.add(began_s + n / 4, 200.0 + n % 7)
     series.to_s = began_s + 4 * 3600
 
-    assert len(report(reviewed, series).encode()) < 250_000
-
-
-def contrast(one: str, other: str) -> float:
-    """Return the contrast ratio of two colours (WCAG 2.1, from memory: 4.5 for text)."""
-
-    def light(colour: str) -> float:
-        parts = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
-        linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
-        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-    low, high = sorted((light(one), light(other)))
-    return (high + 0.05) / (low + 0.05)
-
-
-def test_paper_is_white_whatever_the_screen_prefers() -> None:
-    """Of two rules that both hold the later one wins: the printer's stands last."""
-    dark, paper = (style.STYLE.index(rule) for rule in ("(prefers-color-scheme: dark)", "print {"))
-    assert dark < paper
-    assert "--paper: #ffffff" in style.STYLE[paper : paper + 400]
-
-
-@pytest.mark.parametrize("theme", [style._LIGHT, style._DARK, style._PAPER])
-def test_letters_and_lines_stand_out_in_every_theme(theme: str) -> None:
-    """Text 4.5 to 1 on what it stands on, lines 3 to 1."""
-    colours = dict(re.findall(r"--(\w+): (#\w{6})", theme))
-
-    for ink in ("ink", "soft"):
-        assert contrast(colours[ink], colours["paper"]) >= 4.5
-        assert contrast(colours[ink], colours["card"]) >= 4.5
-    for line in ("curve", "low", "high", "warn"):
-        assert contrast(colours[line], colours["paper"]) >= 3.0
-        assert contrast(colours[line], colours["band"]) >= 3.0
-    for word, on in (("onheat", "heat"), ("onweld", "weld"), ("onpeen", "peen")):
-        assert contrast(colours[word], colours[on]) >= 4.5
-    assert contrast(colours["ink"], colours["cool"]) >= 4.5
-    assert contrast(colours["ink"], colours["still"]) >= 4.5
-
-
-def test_nothing_on_a_chart_is_told_by_a_colour_alone() -> None:
-    """Curves of several recordings, other channels and forecasts each have dashes of their own."""
-    rules = dict(re.findall(r"\.(\w+) \{\s*([^}]*)\}", style.STYLE))
-    for names in (
-        [f"many{n}" for n in range(1, 6)],
-        [f"forecast{n}" for n in range(6)],
-        ["beside1", "beside2", "beside3"],
-    ):
-        dashes = [re.search(r"stroke-dasharray: ([\d. ]+)", rules[name]) for name in names]
-        assert all(dashes), names
-        assert len({found[1] for found in dashes if found}) == len(names)
+    assert len(report(reviewed, series).encode()) < 200_000
 
 
 def test_the_strict_parser_sees_what_is_wrong() -> None:

@@ -12,11 +12,13 @@ from pacer.review.moments import clock
 from pacer.review.report.chart.envelope import extremes
 from pacer.review.report.chart.plot import Chart
 from pacer.review.report.chart.scale import hours
+from pacer.review.report.known_then import KnownThen
 from pacer.review.report.markup import table
 from pacer.review.report.series import Series
 from pacer.units import Shown
 
 PARTS = 40
+_NONE = "-"
 
 
 def chart_table(chart: Chart, series: Series, shown: Shown) -> str:
@@ -59,31 +61,45 @@ def _mostly(series: Series, from_s: float, to_s: float) -> str:
 
 
 def forecast_table(series: Series, shown: Shown) -> str:
-    """Return what was forecast of the cool-down and what came."""
+    """Return what was forecast of the cool-down and, in its last rows, what came."""
     then = series.then
     covered_s = then.covered_s
     if covered_s is None:
         return ""
-    came = "not reached in this recording"
-    if then.reached_s is not None:
-        came = shown.duration(then.reached_s - covered_s)
 
     def after(t_s: float | None) -> str:
         return "no bound" if t_s is None else shown.duration(t_s - covered_s)
 
+    def read(temp_c: float | None) -> str:
+        return _NONE if temp_c is None else shown.temp_c(temp_c)
+
     rows = [
         (
-            made.label,
-            clock(made.made_s),
-            "-" if made.temp_c is None else shown.temp_c(made.temp_c),
+            made.made_s,
+            f"forecast {made.when}{_bare(then, made.made_s)}",
+            read(made.temp_c),
             after(made.eta_s),
             f"{after(made.low_s)} to {after(made.high_s)}",
-            came,
         )
         for made in then.made
     ]
+    if then.uncovered_s is not None:
+        off = f"uncovered after {after(then.uncovered_s)}"
+        rows.append((then.uncovered_s, "what came", read(then.uncovered_c), off, _NONE))
+    if then.reached_s is not None:
+        cool = f"{after(then.reached_s)}{_bare(then, then.reached_s)}"
+        rows.append((then.reached_s, "what came", read(then.reached_c), cool, _NONE))
+    if then.reached_s is None and then.uncovered_s is None:
+        rows.append((series.to_s, "when the record ends", _NONE, "not cool enough yet", _NONE))
+    rows.sort(key=lambda row: row[0])
     return table(
-        "When the part was to be cool enough, from covering on, and when it was",
-        ("forecast made", "at", "read then", "most likely", "80 % between", "what came"),
-        rows,
+        "When the part was to be cool enough, from covering on, and what came",
+        ("", "at", "read then", "cool enough after", "80 % between"),
+        ((what, clock(at_s), *rest) for at_s, what, *rest in rows),
+        right=(1, 2),
     )
+
+
+def _bare(then: KnownThen, t_s: float) -> str:
+    """Return that something was in open air, where it was."""
+    return ", in open air" if then.uncovered_s is not None and t_s > then.uncovered_s else ""

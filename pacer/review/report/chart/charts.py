@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pacer.review.findings_lines import nothing_recorded
 from pacer.review.moments import clock
-from pacer.review.report.chart import ink, lanes, limits
+from pacer.review.report.chart import badges, ink, lanes, limits
 from pacer.review.report.chart.cool_down import cool_down
 from pacer.review.report.chart.envelope import Envelope, Point
+from pacer.review.report.chart.key import key
 from pacer.review.report.chart.plot import Chart, Plot, Size, Window, sized, window
+from pacer.review.report.chart.room import Box
 from pacer.review.report.series import Series
 from pacer.review.reviewed import Reviewed
-from pacer.session.cues import Urgency
 from pacer.session.work import LAYING
+from pacer.text import clean
 from pacer.units import Shown
 
 _SPARE = 0.02
@@ -24,6 +27,8 @@ _WORTH_A_CLOSE_UP = 0.85
 
 def charts(reviewed: Reviewed, series: Series, shown: Shown) -> list[Chart]:
     """Return the charts there is something for."""
+    if nothing_recorded(reviewed.table):
+        return []
     made = [_whole(reviewed, series, shown)]
     made += _welding(reviewed, series, shown)
     made += cool_down(reviewed, series, shown)
@@ -59,21 +64,24 @@ def _chart(
     job = reviewed.opened.job
 
     def drawn(size: Size) -> str:
-        findings = reviewed.findings
-        plot = Plot(size, seen, shown, top=(4.0 if findings else 1.9) * size.letter, high=high)
+        boxes = badges.laid(reviewed.findings, size, seen)
+        plot = Plot(size, seen, shown, top=badges.room(boxes, size), high=high)
         limits.shade(plot, job, series.stays)
         plot.axes()
         limits.lines(plot, job, series.stays)
         plot.gaps(series.gaps)
-        lanes.badges(plot, findings)
+        plot.ground()
+        badges.draw(plot, boxes, reviewed.findings)
         _curves(plot, series)
         _typed(plot, reviewed)
+        plot.name_gaps(series.gaps)
         limits.name(plot, job, series.stays)
+        _end_labels(plot, series)
         plot.frame()
         lanes.below(plot, series, reviewed.table)
         return plot.svg(name, heading, _words(reviewed, series, seen, shown))
 
-    return Chart(name, heading, _key(reviewed, series, seen), sized(drawn), seen)
+    return Chart(name, heading, key(reviewed, series, seen), sized(drawn), seen)
 
 
 def _window(
@@ -97,19 +105,22 @@ def _curves(plot: Plot, series: Series) -> None:
         plot.curve(f"beside{number}", points.between(*ends))
     plot.curve("doubted", series.doubted.between(*ends))
     plot.curve("curve", series.believed.between(*ends))
-    _end_labels(plot, series)
 
 
 def _end_labels(plot: Plot, series: Series) -> None:
-    """Write each channel's name at the end of its curve, where there are several."""
+    """Write each channel's name near the end of its curve, where there are several."""
     if not series.beside:
         return
     ends = [("deciding", _last(plot, series.believed))]
     ends += [(name, _last(plot, points)) for name, points in series.beside.items()]
-    size, taken = plot.size.letter, plot.top - 2.0 * plot.size.letter
-    for y, name in sorted((plot.y_of(p.temp_c), name) for name, p in ends if p is not None):
-        taken = max(y - 0.8 * size, taken + 1.1 * size)
-        plot.add(ink.text("limit", plot.right - 2, taken, name[:20], "end"))
+    letter = plot.size.letter
+    for name, point in ends:
+        if point is None:
+            continue
+        words, y = clean(name, 20), plot.y_of(point.temp_c)
+        x = plot.x_of(point.t_s) - ink.wide(words, letter) - 2
+        offs = (off * letter for n in range(2, 9) for off in (-0.4 * n, 0.4 * n))
+        plot.word(words, ((x, y + off) for off in offs))
 
 
 def _last(plot: Plot, curve: Envelope) -> Point | None:
@@ -123,52 +134,18 @@ def _typed(plot: Plot, reviewed: Reviewed) -> None:
         if act.temp_c is None or not plot.meets(act.t_s, act.t_s):
             continue
         x, y = plot.x_of(act.t_s), plot.y_of(act.temp_c)
+        far = 1.5 * reach
+        plot.room.take(Box(x - far, y - far, x + far, y + far))
         told = f"typed {plot.shown.temp_c(act.temp_c)} at {clock(act.t_s)}"
         if act.side:
             tip = -act.side * reach * 1.4
             corners = [(x - reach, y - tip), (x + reach, y - tip), (x, y + tip)]
-            plot.add(ink.shape("typed", corners, told))
+            plot.add(ink.shape("typed", corners, plot.told(told)))
         elif act.text:
             corners = [(x - reach, y), (x, y - reach), (x + reach, y), (x, y + reach)]
-            plot.add(ink.shape("typed", corners, f"{told}: {act.text}"))
+            plot.add(ink.shape("typed", corners, plot.told(f"{told}: {act.text}")))
         else:
-            plot.add(ink.ring("typed", x, y, reach, told))
-
-
-def _key(reviewed: Reviewed, series: Series, seen: Window) -> str:
-    """Return what the marks of a chart mean; only of those that are on it."""
-
-    def here(from_s: float, to_s: float | None = None) -> bool:
-        return from_s <= seen.to_s and (from_s if to_s is None else to_s) >= seen.from_s
-
-    parts = ["Solid line: the temperature that decides, as the probe read it"]
-    if series.doubted.between(seen.from_s, seen.to_s):
-        parts.append("dotted: read, but not trusted")
-    if series.beside:
-        parts.append("dashed: other channels")
-    if any(here(g.from_s, g.to_s) and g.kind == "no trusted reading" for g in series.gaps):
-        parts.append("hatched upward: no trusted reading")
-    if any(here(g.from_s, g.to_s) and g.kind == "nobody watched" for g in series.gaps):
-        parts.append("hatched downward: nobody watched")
-    parts.append(
-        "shaded: between the limits of the phase (long dashes: the lower, solid: the upper)"
-    )
-    if any(here(f.t_s) for f in reviewed.findings):
-        parts.append("numbers in boxes: findings")
-    if any(b.lost and here(b.started_s) for b in reviewed.table.beads):
-        parts.append("hollow bead: the arc was lost")
-    if any(b.peened == "left alone" and here(b.started_s) for b in reviewed.table.beads):
-        parts.append("cross: bead left alone, not peened")
-    told = {cue.urgency for cue in series.warned if here(cue.t_s)}
-    if Urgency.WARN in told:
-        parts.append("triangle: a warning was given")
-    if Urgency.FAULT in told:
-        parts.append("square: the program could not see")
-    if any(here(act.t_s) and act.temp_c is not None for act in reviewed.table.typed):
-        parts.append(
-            "circle: reading typed in (triangle up: at least, down: below; diamond: another place)"
-        )
-    return "; ".join(parts) + ". Times are h:mm since the recording began."
+            plot.add(ink.ring("typed", x, y, reach, plot.told(told)))
 
 
 def _words(reviewed: Reviewed, series: Series, seen: Window, shown: Shown) -> str:

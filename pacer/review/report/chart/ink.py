@@ -6,7 +6,7 @@ address within the page.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from html import escape
 
 from pacer.review.report.chart.envelope import Point
@@ -14,13 +14,15 @@ from pacer.review.report.chart.scale import Scale
 from pacer.text import clean
 from pacer.units import Shown
 
-LETTER = 0.56
+Place = tuple[float, float]
+
+LETTER = 0.6
 "Mean width of a sans-serif letter by its height, on the safe side."
 _HATCH = 5.0
 
 
 def number(value: float) -> str:
-    """Return a place on a drawing, to a twentieth of a pixel.
+    """Return a place on a drawing, to a tenth of a pixel.
 
     >>> number(12.0), number(-0.01), number(3.14159)
     ('12', '0', '3.1')
@@ -34,6 +36,12 @@ def line(kind: str, x0: float, y0: float, x1: float, y1: float) -> str:
     return f'<path class="{kind}" d="M{number(x0)} {number(y0)}L{number(x1)} {number(y1)}"/>'
 
 
+def bent(kind: str, corners: Iterable[tuple[float, float]]) -> str:
+    """Draw a line through corners."""
+    drawn = "L".join(f"{number(x)} {number(y)}" for x, y in corners)
+    return f'<path class="{kind}" d="M{drawn}"/>'
+
+
 def area(kind: str, x0: float, y0: float, x1: float, y1: float, told: str = "") -> str:
     """Draw a rectangle; `told` is seen where a pointer rests on it."""
     wide, high = max(x1 - x0, 0.6), max(y1 - y0, 0.6)
@@ -44,11 +52,23 @@ def area(kind: str, x0: float, y0: float, x1: float, y1: float, told: str = "") 
     return f"{head}><title>{escape(clean(told))}</title></rect>" if told else f"{head}/>"
 
 
+def areas(kind: str, spans: Iterable[tuple[float, float]], y0: float, y1: float) -> str:
+    """Draw rectangles of one height as one outline."""
+    high = number(y1 - y0)
+    parts = [
+        f"M{number(x0)} {number(y0)}h{number(max(x1 - x0, 0.6))}v{high}H{number(x0)}z"
+        for x0, x1 in spans
+    ]
+    return f'<path class="{kind}" d="{"".join(parts)}"/>'
+
+
 def text(kind: str, x: float, y: float, words: str, anchor: str = "start") -> str:
     """Write a word, y in its middle."""
+    # Where it is not said a word begins at its x.
+    at = "" if anchor == "start" else f' text-anchor="{anchor}"'
     return (
-        f'<text class="{kind}" x="{number(x)}" y="{number(y)}" dy=".35em" '
-        f'text-anchor="{anchor}">{escape(clean(words))}</text>'
+        f'<text class="{kind}" x="{number(x)}" y="{number(y)}" dy=".35em"{at}>'
+        f"{escape(clean(words))}</text>"
     )
 
 
@@ -73,17 +93,41 @@ def hatch(kind: str, x0: float, y0: float, x1: float, y1: float, *, falling: boo
     return f'<path class="{kind}" d="{"".join(parts)}"/>'
 
 
-def curve(kind: str, points: Iterable[Point], x: Scale, y: Scale, shown: Shown) -> str:
-    """Draw a curve in the user's unit; it stops where it is broken, a lone point is a dot."""
-    runs: list[list[str]] = []
+def runs(points: Iterable[Point], x: Scale, y: Scale, shown: Shown) -> list[list[Place]]:
+    """Return the unbroken runs of a curve as places on a drawing, in the user's unit."""
+    found: list[list[Place]] = []
     for point in points:
-        place = f"{number(x.at(point.t_s))} {number(y.at(shown.temp_number(point.temp_c)))}"
-        if point.broken or not runs:
-            runs.append([])
-        if not runs[-1] or runs[-1][-1] != place:
-            runs[-1].append(place)
-    drawn = "".join(f"M{run[0]}{'L' + ' '.join(run[1:]) if run[1:] else 'h0'}" for run in runs)
-    return f'<path class="{kind}" d="{drawn}"/>' if drawn else ""
+        place = (
+            round(x.at(point.t_s), 1),
+            round(y.at(shown.temp_number(point.temp_c)), 1),
+        )
+        if point.broken or not found:
+            found.append([])
+        if not found[-1] or found[-1][-1] != place:
+            found[-1].append(place)
+    return found
+
+
+def curve(kind: str, drawn: Iterable[Sequence[Place]]) -> str:
+    """Draw runs of places, from each to the next; a lone one is a dot.
+
+    Steps are shorter to write than places. Those of rounded places come out exact.
+    """
+    parts = []
+    for run in drawn:
+        (x, y), steps = run[0], []
+        for to_x, to_y in run[1:]:
+            across, up = (
+                number(step).replace("0.", ".") if abs(step) < 1.0 else number(step)
+                for step in (to_x - x, to_y - y)
+            )
+            steps.append(f"{across}{'' if up[0] == '-' else ' '}{up}")
+            x, y = to_x, to_y
+        along = "".join(
+            step if step[0] == "-" or not n else f" {step}" for n, step in enumerate(steps)
+        )
+        parts.append(f"M{number(run[0][0])} {number(run[0][1])}{'l' + along if steps else 'h0'}")
+    return f'<path class="{kind}" d="{"".join(parts)}"/>' if parts else ""
 
 
 def ring(kind: str, x: float, y: float, radius: float, told: str = "") -> str:

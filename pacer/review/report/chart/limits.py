@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from pacer.job.job import Job
 from pacer.review.report.chart import ink
 from pacer.review.report.chart.plot import Plot
+from pacer.review.report.chart.room import Box
 from pacer.review.report.series import Stay
 from pacer.session.work import LAYING, Phase
+
+_TRIED = 8
+"A limit's name is tried at so many of its lines, the longest first."
 
 
 class Limits(NamedTuple):
@@ -76,6 +80,7 @@ def lines(plot: Plot, job: Job, stays: Iterable[Stay]) -> None:
             if temp_c is not None:
                 y = plot.y_of(temp_c)
                 plot.add(ink.line(kind, x0, y, x1, y))
+                plot.room.take(Box(x0, y - 1.0, x1, y + 1.0))
 
 
 def _seen(plot: Plot, job: Job, stays: Iterable[Stay]) -> Iterator[tuple[Limits, float, float]]:
@@ -89,25 +94,44 @@ def _seen(plot: Plot, job: Job, stays: Iterable[Stay]) -> Iterator[tuple[Limits,
 
 
 def name(plot: Plot, job: Job, stays: Iterable[Stay]) -> None:
-    """Write each limit's name and figure over the longest of its lines."""
-    longest: dict[tuple[str, float], Stretch] = {}
+    """Write each limit's name and figure by one of its lines, where there is room.
+
+    One for which there is none is told by the tables.
+    """
+    lined: dict[tuple[str, float], list[Stretch]] = {}
     for stretch in stretches(job, stays):
         if plot.meets(stretch.from_s, stretch.to_s):
             for key in _named(stretch.limits):
-                known = longest.get(key)
-                if known is None or _long(plot, stretch) > _long(plot, known):
-                    longest[key] = stretch
-    written: list[tuple[float, float, float]] = []
-    size = plot.size.letter
-    for (what, temp_c), stretch in longest.items():
+                lined.setdefault(key, []).append(stretch)
+    for (what, temp_c), own in lined.items():
+        own.sort(key=lambda stretch: -_long(plot, stretch))
         words = f"{what} {plot.shown.temp_c(temp_c)}"
-        wide = ink.wide(words, size)
-        x = min(max(plot.x_of(stretch.from_s) + 4, plot.left + 4), plot.right - wide)
-        y = plot.y_of(temp_c) - 0.7 * size
-        # One that would stand on another is told by the band's own table.
-        if all(abs(y - b) > size or x > end or x + wide < begin for begin, end, b in written):
-            plot.add(ink.text("limit", x, y, words))
-            written.append((x, x + wide, y))
+        wide = ink.wide(words, plot.size.letter)
+        plot.word(words, beside(plot, own[:_TRIED], plot.y_of(temp_c), wide))
+
+
+def beside(
+    plot: Plot, own: Sequence[Stretch], y: float, wide: float
+) -> Iterator[tuple[float, float]]:
+    """Yield places for a word by its lines: above and below them, then behind and before them."""
+    letter = plot.size.letter
+    sides = (-0.75 * letter, 0.8 * letter)
+    for off in sides:
+        for stretch in own:
+            x, last = plot.x_of(stretch.from_s) + 4, plot.x_of(stretch.to_s) - wide
+            yield x, y + off
+            while x < last:
+                x += letter
+                yield x, y + off
+    for stretch in own:
+        yield plot.x_of(stretch.to_s) + 5, y
+        yield plot.x_of(stretch.from_s) - 5 - wide, y
+    for off in sides:
+        # Over or under an end of the line, and past it.
+        for stretch in own:
+            for share in (0.3, 0.6, 0.9):
+                yield plot.x_of(stretch.to_s) - (1.0 - share) * wide, y + off
+                yield plot.x_of(stretch.from_s) - share * wide, y + off
 
 
 def _named(limits: Limits) -> list[tuple[str, float]]:

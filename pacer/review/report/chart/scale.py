@@ -55,15 +55,15 @@ def time_ticks(low_s: float, high_s: float, most: int) -> list[float]:
     return _multiples(low_s, high_s, step_s)
 
 
-def hours(t_s: float) -> str:
-    """Return a time along an axis: h:mm, with seconds only where it has some.
+def hours(t_s: float, fine: bool = False) -> str:
+    """Return a time along an axis: h:mm, with seconds where it has some, or where all are `fine`.
 
-    >>> hours(5400.0), hours(75.0), hours(-600.0)
-    ('1:30', '0:01:15', '-0:10')
+    >>> hours(5400.0), hours(75.0), hours(-600.0), hours(60.0, fine=True)
+    ('1:30', '0:01:15', '-0:10', '0:01:00')
     """
     whole = round(abs(t_s))
     text = f"{whole // 3600}:{whole % 3600 // 60:02d}"
-    if whole % 60:
+    if fine or whole % 60:
         text += f":{whole % 60:02d}"
     return f"-{text}" if t_s < 0 and whole else text
 
