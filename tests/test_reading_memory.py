@@ -45,7 +45,9 @@ def _peak_kb(command: tuple[str, ...], path: Path) -> float:
     return (peak - 5 * len(done.out)) / 1000
 
 
-_STREAMED = [c for c in COMMANDS if c[0] != "recover" and c != ("review", "REC")]
+_PAGE = ("review", "REC", "--html", "-")
+"Its curve is bounded, and not yet full after an hour of these readings."
+_STREAMED = [c for c in COMMANDS if c[0] != "recover" and c not in {("review", "REC"), _PAGE}]
 _QUICK = [c for c in _STREAMED if c[0] != "cool" and c != ("forecast", "REC")]
 "Without the fits of a cool-down, which take seconds while memory is traced."
 
@@ -62,6 +64,16 @@ def test_memory_does_not_grow_with_the_length(
     )
     # The events of the longer one would be 500 kB more, its lines 90 kB more.
     assert long - short < 80.0, (short, long)
+
+
+@pytest.mark.full
+def test_the_curve_of_a_page_is_full_at_some_time(hot_job: Job, tmp_path: Path) -> None:
+    """Four times as long, as much."""
+    short, long = (
+        _peak_kb(_PAGE, _long_session(hot_job, "review", count, tmp_path / f"{count}.jsonl"))
+        for count in (10_000, 40_000)
+    )
+    assert long - short < 200.0, (short, long)
 
 
 @pytest.mark.full

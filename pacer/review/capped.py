@@ -33,6 +33,11 @@ class Capped(Generic[T]):
         else:
             self.more += 1
 
+    def take(self, other: Capped[T]) -> None:
+        """Keep another list's rows, and count what that one has left out."""
+        self.extend(other)
+        self.more += other.more
+
     def extend(self, rows: Iterable[T]) -> None:
         """Keep several more."""
         for row in rows:

@@ -5,7 +5,16 @@ from __future__ import annotations
 from datetime import timedelta, timezone
 
 from pacer.clock import moment
+from pacer.session.events import GapBy
 from pacer.text import clean
+
+KNOWN_BY: dict[GapBy, str] = {
+    "steady": "",
+    "wall": ", by the wall clock",
+    "said": ", by the welder's word",
+    "unknown": "",
+}
+"How a gap's length is known, after its words."
 
 
 def clock(t_s: float) -> str:

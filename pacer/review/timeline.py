@@ -10,9 +10,8 @@ from typing import Literal, NamedTuple
 
 from pacer.review.capped import Capped
 from pacer.review.done import done
-from pacer.review.moments import clock, local
+from pacer.review.moments import KNOWN_BY, clock, local
 from pacer.review.noted import noted
-from pacer.review.rules.watched import KNOWN_BY
 from pacer.review.table import Between, PhaseRow, Table
 from pacer.session.cues import EVIDENCE, Cue
 from pacer.session.events import ClockGap, Recovered, Resumed

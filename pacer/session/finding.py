@@ -81,7 +81,8 @@ class Finding(msgspec.Struct, frozen=True):
 
     def how_far(self, shown: Shown) -> str:
         """Return how far past its limit it went, such as `9 K below`; empty: no figure says."""
-        if self.limit is not None:
+        if self.limit is not None and not (self.limit.value == "max_rate_c_h" and not self.times):
+            # A rate over too short a time is told, and not held against the limit.
             far = how_far(self.limit.value, self.values, shown)
             if far:
                 return far

@@ -34,6 +34,7 @@ _ROWS = (
     _Row("soak_s", "soak_s", "held_s", "short"),
     _Row("least_share", "hold_s", "held_s", "short"),
     _Row("most_dc", "most_dc", "spread_dc", "more"),
+    _Row("least_dc", "least_dc", "colder_dc", "more"),
     _Row("even_dc", "even_dc", "spread_dc", "more"),
     _Row("allowed_dc", "allowed_dc", "fell_dc", "more"),
     _Row("max_rate_c_h", "max_rate_c_h", "rate_c_h", "faster"),

@@ -63,7 +63,7 @@ class BeadMarks:
     def _note(self, mark: Mark, bead: Bead, was: Bead | None, step: Step) -> None:
         if bead.ended_s is None:
             # Undone, or struck again soon enough to be the same bead.
-            mark.ended = None
+            mark.ended = mark.peen = None
         elif was is None or bead.ended_s != was.ended_s:
             mark.ended = step.record
         if was is not None and bead.length_m != was.length_m:

@@ -142,7 +142,7 @@ class Beads:
                     "planned_m": rules.length_m,
                     "most_m": round(most_m, 5),
                 },
-                limit=self._length("most_m"),
+                limit=self._longest("a bead is at most", "most_m"),
                 times=multiple(bead.length_m, most_m),
             )
             return
@@ -158,15 +158,15 @@ class Beads:
                     "planned_arc_s": rules.planned_s,
                     "most_arc_s": round(most_s, 1),
                 },
-                limit=self._length("most_arc_s"),
+                limit=self._longest("an arc lasts at most", "most_arc_s"),
                 times=multiple(arc_s, most_s),
                 against=_pressed(bead),
             )
 
-    def _length(self, value: str) -> Limit:
+    def _longest(self, words: str, value: str) -> Limit:
         given = self._job.origin.get("bead.length", "")
         return ours(
-            "bead.length and the time to stop",
+            f"with the time to stop {words}",
             value,
             f"bead.length {given}; the time to stop: common practice, no source",
         )
@@ -192,9 +192,9 @@ class Beads:
         if not bead.lost:
             values["finish_arc_s"] = finish_s
             words += (
-                ", before FINISH at {finish_arc_s}: no time was left to fill the crater when told"
+                ", before FINISH was due at {finish_arc_s}: no time was left to fill the crater"
                 if arc_s < finish_s
-                else ", too soon after FINISH at {finish_arc_s} to fill the crater when told"
+                else ", too soon after FINISH, due at {finish_arc_s}, to fill the crater"
             )
             against.append("nobody said whether the crater was filled unasked")
         if bead.lost and after and after[0].place == bead.place:
@@ -209,7 +209,10 @@ class Beads:
             # Too short an arc is no bead: a rod that stuck, a slip.
             weight="finding" if bead.counted else "note",
             limit=ours(
-                "arc lost before" if bead.lost else "time to fill the crater from", "least_arc_s"
+                "an arc is lost if it is out before"
+                if bead.lost
+                else "a crater takes an arc of at least",
+                "least_arc_s",
             ),
             times=multiple(planned_s - arc_s, planned_s - least_s),
             bead=bead.number,

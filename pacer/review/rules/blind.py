@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
+from typing import NamedTuple
 
 from pacer.job.job import Job
 from pacer.review.capped import MOST, Capped
@@ -17,10 +18,17 @@ from pacer.review.rules.rule import Step, ours
 from pacer.session.cues import DOUBTS
 from pacer.session.events import ClockGap
 from pacer.session.filled import as_is
-from pacer.session.finding import Finding
+from pacer.session.finding import Finding, Weight
 from pacer.session.state import State
 from pacer.session.timers import after
-from pacer.session.track import SILENCE_TOLD_S, believed, blind, in_the_arc, typed_fresh_s
+from pacer.session.track import (
+    SILENCE_TOLD_S,
+    TYPED_FRESH_SLOW_S,
+    believed,
+    blind,
+    in_the_arc,
+    typed_fresh_s,
+)
 from pacer.session.work import LAYING, Bead, Phase
 
 DROP_OUT_S = SILENCE_TOLD_S
@@ -30,14 +38,34 @@ COVERED_S = 3600.0
 """Under a cover the part changes over hours: nothing read for so long is noted. Common practice,
 no source."""
 
+KEPT_WARM_S = TYPED_FRESH_SLOW_S
+"""In a stop in which the part is kept warm nothing read for so long is noted: no bead is struck
+then, and what it has is read before the next. Common practice, no source."""
+
 _UNDER = {
     **dict.fromkeys(LAYING | {Phase.TACK}, "while beads were laid"),
+    Phase.HOLD: "in a stop",
     Phase.PREHEAT: "in the preheat",
     Phase.SOAK: "in the soak",
     Phase.POST_HEAT: "in the post-heat",
     Phase.BURY: "before the cover",
     Phase.COOL_DOWN: "under the cover",
 }
+
+
+class _Why(NamedTuple):
+    """Why the instrument decides nothing."""
+
+    words: str
+    "With fields, filled from `values`."
+    values: dict[str, float]
+    read: bool = False
+    "It reads, and isn't trusted."
+
+    @property
+    def nothing(self) -> str:
+        """What there was not, as a clause that a time follows."""
+        return "no reading was trusted" if self.read else "nothing told the temperature"
 
 
 @dataclass(slots=True)
@@ -48,8 +76,7 @@ class _Dark:
     phase: Phase
     record: int
     last_c: float
-    why: str
-    values: dict[str, float]
+    why: _Why
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +88,7 @@ class _Strike:
     own_word: bool
     lasted_s: float | None
     "For how long nothing had told the temperature; None: nothing ever had."
-    why: str
-    values: dict[str, float]
+    why: _Why
 
 
 class Blind:
@@ -74,6 +100,8 @@ class Blind:
         "The last state in which something decided, and its time."
         self._until_s: float | None = None
         "Until when that held; None: nothing has decided yet."
+        self._dark_s = 0.0
+        "The same, or when another limit began to count since."
         self._dark: _Dark | None = None
         self._beads = 0
         self._struck: dict[int, _Strike] = {}
@@ -90,38 +118,43 @@ class Blind:
         if isinstance(step.event, ClockGap):
             self._end(step.t_s)
             if self._until_s is not None:
-                self._until_s = max(self._until_s, step.event.known_s)
+                self._lit_until(max(self._until_s, step.event.known_s))
         elif _decides(state, step.t_s):
             self._end(step.t_s)
-            self._seen, self._until_s = (state, step.t_s), _until_s(state, step.t_s)
+            self._seen = state, step.t_s
+            self._lit_until(_until_s(state, step.t_s))
         elif _hidden_by_the_arc(state):
             self._end(step.t_s)
-            self._until_s = step.t_s
+            self._lit_until(step.t_s)
         else:
             self._go_on(step)
+
+    def _lit_until(self, until_s: float) -> None:
+        self._until_s = self._dark_s = until_s
 
     def _go_on(self, step: Step) -> None:
         """Begin a dark time, or end one where another limit counts from now on."""
         state, dark, t_s = step.state, self._dark, step.t_s
         covered, missed = state.phase is Phase.COOL_DOWN, _is_missed(state)
-        if dark is not None and (not missed or covered is not (dark.phase is Phase.COOL_DOWN)):
+        if dark is not None and (not missed or _limit(state.phase)[0] != _limit(dark.phase)[0]):
             self._end(t_s)
-            self._until_s = t_s
+            self._dark_s = t_s
         if self._dark is not None or self._until_s is None or self._seen is None or not missed:
             return
         last = believed(*self._seen)
         if last is None or (covered and last.temp_c <= self._job.cooldown.until_c):
             return
-        why, values = _why(state, t_s)
-        self._dark = _Dark(self._until_s, state.phase, step.record, last.temp_c, why, values)
+        why = _why(state, t_s)
+        # What it read before the doubt, not what raised it.
+        last_c = why.values.get("was_c", last.temp_c)
+        self._dark = _Dark(self._dark_s, state.phase, step.record, last_c, why)
 
     def _end(self, t_s: float) -> None:
         dark, self._dark = self._dark, None
         if dark is None:
             return
-        covered = dark.phase is Phase.COOL_DOWN
+        limit_words, allowed_s, weight = _limit(dark.phase)
         lasted_s = round(t_s - dark.from_s, 3)
-        allowed_s = COVERED_S if covered else typed_fresh_s(dark.phase)
         if lasted_s <= allowed_s:
             return
         self._found.add(
@@ -130,21 +163,16 @@ class Blind:
                 t_s=dark.from_s,
                 to_s=t_s,
                 record=dark.record,
-                words=f"nothing told the temperature for {{lasted_s}} {_UNDER[dark.phase]}: "
-                f"{dark.why}; last {{last_c}}",
+                words=f"{dark.why.nothing} for {{lasted_s}} {_UNDER[dark.phase]}: "
+                f"{dark.why.words}; last {{last_c}}",
                 values={
-                    **dark.values,
+                    **dark.why.values,
                     "lasted_s": lasted_s,
                     "allowed_s": allowed_s,
                     "last_c": round(dark.last_c, 1),
                 },
-                weight="note" if covered else "finding",
-                limit=ours(
-                    "nothing read under the cover for"
-                    if covered
-                    else "a reading typed in counts for",
-                    "allowed_s",
-                ),
+                weight=weight,
+                limit=ours(limit_words, "allowed_s"),
             )
         )
 
@@ -157,15 +185,14 @@ class Blind:
         lasted_s = None if since_s is None else round(bead.started_s - since_s, 3)
         if not hand and lasted_s is not None and lasted_s <= DROP_OUT_S:
             return
-        why, values = _why(state, step.t_s)
-        self._struck[index] = _Strike(step.record, hand, state.own_word, lasted_s, why, values)
+        why = _why(state, step.t_s)
+        self._struck[index] = _Strike(step.record, hand, state.own_word, lasted_s, why)
 
     def found(self, state: State) -> Capped[Finding]:
         """Return the long dark times, and the beads struck in any."""
         self._end(state.t_s)
         found: Capped[Finding] = Capped()
-        found.extend(self._found)
-        found.more += self._found.more
+        found.take(self._found)
         beads = state.work.beads
         struck = {
             index: strike
@@ -202,14 +229,23 @@ def _is_missed(state: State) -> bool:
     return not (state.sensor.hand or state.cold_yet or state.phase is Phase.DONE)
 
 
-def _why(state: State, t_s: float) -> tuple[str, dict[str, float]]:
-    """Return why the instrument decides nothing, as words with fields, and their values."""
+def _limit(phase: Phase) -> tuple[str, float, Weight]:
+    """Return what a time without a reading is judged by: the limit in words, s, and its weight."""
+    if phase is Phase.COOL_DOWN:
+        return "under the cover it is noted from", COVERED_S, "note"
+    if phase is Phase.HOLD:
+        return "in a stop it is noted from", KEPT_WARM_S, "note"
+    return "a reading that was typed counts for", typed_fresh_s(phase), "finding"
+
+
+def _why(state: State, t_s: float) -> _Why:
+    """Return why the instrument decides nothing."""
     lapse = blind(state, t_s)
     if lapse is None:
-        return "no reading", {}
+        return _Why("no reading", {})
     if lapse.kind in DOUBTS:
-        return f"in doubt, {lapse.why}", dict(lapse.values)
-    return as_is(lapse.why), {}
+        return _Why(f"in doubt, {lapse.why}", dict(lapse.values), read=True)
+    return _Why(as_is(lapse.why), {})
 
 
 def _in_a_row(beads: tuple[Bead, ...], struck: dict[int, _Strike]) -> Iterator[Finding]:
@@ -226,7 +262,7 @@ def _unread(beads: tuple[Bead, ...], indices: list[int], strikes: list[_Strike])
     numbers = numbered([beads[index].number for index in indices])
     which = f"bead {numbers} was" if len(indices) == 1 else f"beads {numbers} were"
     values = {
-        **strikes[0].values,
+        **strikes[0].why.values,
         "beads_n": len(indices),
         "bead": first.number,
         "allowed_s": DROP_OUT_S,
@@ -234,16 +270,17 @@ def _unread(beads: tuple[Bead, ...], indices: list[int], strikes: list[_Strike])
     since = "before anything had told the temperature"
     if known:
         values["lasted_s"] = max(known)
-        since = "after {lasted_s} in which nothing told the temperature"
+        since = f"after {{lasted_s}} in which {strikes[0].why.nothing}"
     return Finding(
         name="welded without a trusted reading",
         t_s=first.started_s,
         to_s=last.ended_s,
         record=strikes[0].record,
-        words=f"{which} struck {since}: {strikes[0].why}",
+        words=f"{which} struck {since}: {strikes[0].why.words}",
         values=values,
-        limit=ours("a drop-out at the arc's start", "allowed_s"),
+        limit=ours("a drop-out as an arc starts is common up to", "allowed_s"),
         bead=first.number if len(indices) == 1 else None,
+        beads=tuple(beads[index].number for index in indices) if len(indices) > 1 else (),
         place=first.place if len(indices) == 1 else None,
     )
 

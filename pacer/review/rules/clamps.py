@@ -99,5 +99,5 @@ def _judged(step: Step, after_s: float) -> Finding | None:
         record=step.record,
         words=f"said to be loosened {{after_s}} after it was covered{at}",
         values=values,
-        limit=ours("clamps loose before the cover, and said by", "allowed_s"),
+        limit=ours("who loosened them before the cover says so within", "allowed_s"),
     )

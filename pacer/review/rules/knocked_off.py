@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pacer.job.job import Job
 from pacer.review.capped import Capped
 from pacer.review.rules.laid_before import laid_before
 from pacer.review.rules.rule import Step, ours
@@ -34,7 +35,7 @@ class _Fall:
 class KnockedOff:
     """Follows the question from the line that raised it to its answer."""
 
-    def __init__(self) -> None:
+    def __init__(self, job: Job) -> None:
         self._asked: _Fall | None = None
         self._over: Capped[tuple[_Fall, float, Weight, str]] = Capped()
 
@@ -114,7 +115,7 @@ def _finding(state: State, fall: _Fall, t_s: float, weight: Weight, how: str) ->
     limit = None
     if not fall.covered:
         values["allowed_dc"] = KNOCKED_OFF_DC
-        limit = ours("a fall in the peen or soon after it", "allowed_dc")
+        limit = ours("a fall in the peen or soon after it is asked about from", "allowed_dc")
     return Finding(
         name="probe knocked off",
         t_s=doubt.since_s,

@@ -149,7 +149,7 @@ class Limits:
                 "most_c": most_c,
             },
             weight="finding" if mattered else "note",
-            limit=self._limit("band.ceiling", "and", "most_c", TOO_HOT_S),
+            limit=self._limit("band.ceiling", "plus", "most_c", TOO_HOT_S),
             times=multiple(stay.worst_c - middle_c, most_c - middle_c) if mattered else None,
         )
 
@@ -200,7 +200,7 @@ class Limits:
     def _limit(self, key: str, how: str, value: str, longer_s: float) -> Limit:
         origin = self._job.origin.get(key, "")
         return ours(
-            f"{key} {how} the dead-band",
+            f"{key} {how} the dead-band is",
             value,
             f"{key} {origin}; past it for {longer_s:.0f} s: common practice, no source",
         )

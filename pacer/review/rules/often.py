@@ -16,7 +16,7 @@ MOST_SINGLE = 5
 def folded(found: Iterable[Finding]) -> Iterator[Finding]:
     """Yield findings of single beads; more than a few of one name as one, with the worst of them.
 
-    That one is of no single bead: it is held against none.
+    That one is of all their beads.
     """
     alike: dict[tuple[str, Weight], list[Finding]] = {}
     for finding in found:
@@ -41,6 +41,7 @@ def _as_one(some: list[Finding]) -> Finding:
         words=f"{{times_n}} times, at beads {numbered(beads)}; {which}: {worst.words}",
         values={**worst.values, "times_n": len(some)},
         bead=None,
+        beads=tuple(beads),
         place=None,
         against=tuple(
             text for text in worst.against if all(text in finding.against for finding in some)

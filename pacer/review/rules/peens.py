@@ -37,7 +37,9 @@ class Peens:
         """Note the beads, and when he said that he began to peen the last one."""
         self._marks.see(step)
         event, last = step.event, self._marks.last
-        if isinstance(event, Act) and event.deed == "peen" and last and last.peen is None:
+        if not (isinstance(event, Act) and event.deed == "peen") or last is None:
+            return
+        if last.ended is not None and last.peen is None:
             last.peen = (step.record, event.t_s)
 
     def found(self, state: State) -> Capped[Finding]:
@@ -69,7 +71,11 @@ class Peens:
                 words="bead {bead}, of run {run}, was peened; the plan leaves that run unpeened",
                 values={"bead": bead.number, "run": self._job.plan.run_of(bead.number)},
                 weight="note",
-                limit=of_job(self._job, "bead.peen_runs", "run"),
+                limit=ours(
+                    "bead.peen_runs leaves unpeened run",
+                    "run",
+                    self._job.origin.get("bead.peen_runs", ""),
+                ),
                 bead=bead.number,
                 place=bead.place,
             )
@@ -94,7 +100,7 @@ class Peens:
                 "end_c": round(now_c),
             },
             weight="finding" if cold else "note",
-            limit=ours("peened late from", "late_s")
+            limit=ours("a peen is late from", "late_s")
             if cold
             else of_job(self._job, "bead.peen_within", "within_s"),
             times=multiple(after_s, allowed_s),
@@ -148,13 +154,19 @@ def _not_confirmed(silent: list[tuple[Bead, Mark]], state: State) -> Iterator[Fi
         return
     (first, mark), (last, _) = silent[0], silent[-1]
     laid = [bead for bead in state.work.beads if bead.counted and bead.ended_s is not None]
+    values: dict[str, float] = {"silent_n": len(silent), "laid_n": len(laid)}
+    lost = ""
+    if any(bead.lost for bead in laid):
+        # The plan counts them with those laid in their place.
+        values["lost_n"] = sum(bead.lost for bead in laid)
+        lost = ", {lost_n} of them with a lost arc"
     yield Finding(
         name="peens not confirmed",
         t_s=first.ended_s or first.started_s,
         to_s=last.ended_s,
         record=mark.ended,
-        words="{silent_n} of {laid_n} beads: nobody said that they were peened",
-        values={"silent_n": len(silent), "laid_n": len(laid)},
+        words=f"{{silent_n}} of {{laid_n}} beads{lost}: nobody said that they were peened",
+        values=values,
         weight="note",
         bead=first.number if len(silent) == 1 else None,
         place=first.place if len(silent) == 1 else None,

@@ -20,6 +20,8 @@ HELD_SHARE = 0.9
 """A hold of this share of the planned one is as planned: who stands by presses a little before
 its end. Common practice, no source."""
 
+_COMPUTED = "computed: the groove's area over a thick bead's section"
+
 _OVER = frozenset({Phase.BURY, Phase.COOL_DOWN, Phase.DONE})
 
 
@@ -85,7 +87,7 @@ class Plan:
             words="finished after {laid_n} of {planned} beads; thick ones fill the groove "
             "with {least_n}",
             values={"laid_n": laid, "planned": planned, "least_n": least},
-            limit=ours("beads, the thickest ones", "least_n", "computed: groove over section"),
+            limit=ours("beads that fill the groove if they are thick:", "least_n", _COMPUTED),
             times=round(short / allowed, 2) if allowed else None,
             against=("how thick the beads came out is not measured",),
         )
@@ -135,7 +137,7 @@ class Plan:
                 "least_share": HELD_SHARE,
                 "temp_c": postheat.temperature_c,
             },
-            limit=ours("share of postheat.hold that is enough", "least_share"),
+            limit=ours("a hold is long enough from this share of postheat.hold:", "least_share"),
             times=short_of(self._held_s, least_s),
         )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple, Protocol
 
 from pacer.job.job import Job
@@ -63,7 +64,8 @@ def multiple(measured: float, allowed: float) -> float | None:
 
     Only of sizes: how long something lasted is another thing, and stands in a finding's times.
     """
-    return round(measured / allowed, 2) if allowed > 0.0 else None
+    times = measured / allowed if allowed > 0.0 else math.inf
+    return round(times, 2) if math.isfinite(times) else None
 
 
 def short_of(held_s: float, least_s: float) -> float:
@@ -72,7 +74,9 @@ def short_of(held_s: float, least_s: float) -> float:
     >>> short_of(30.0, 60.0), short_of(0.0, 60.0)
     (2.0, 10.0)
     """
-    return round(least_s / max(held_s, least_s / MOST_TIMES), 2)
+    if held_s * MOST_TIMES <= least_s:
+        return MOST_TIMES
+    return round(least_s / held_s, 2)
 
 
 def meant_c(job: Job) -> float:

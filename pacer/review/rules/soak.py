@@ -124,7 +124,7 @@ class Soak:
                 "{least_c} to {most_c}; even is within {even_dc}",
                 values={"bead": first.number, **places},
                 limit=ours(
-                    "evenness before the first bead",
+                    "places are even within",
                     "even_dc",
                     "half of floor to ceiling: common practice, no source",
                 ),

@@ -138,7 +138,7 @@ class Spread:
         if covered:
             return of_job(self._job, "cooldown.max_spread", "most_dc")
         origin = "half of floor to ceiling: common practice, no source"
-        return ours("evenness while beads are laid", "most_dc", origin)
+        return ours("places are even within", "most_dc", origin)
 
 
 def _farthest(state: State, t_s: float) -> tuple[Track, Track] | None:

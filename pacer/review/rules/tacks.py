@@ -74,9 +74,8 @@ class Tacks:
     def found(self, state: State) -> Capped[Finding]:
         """Return them, and a look that had no time."""
         found: Capped[Finding] = Capped()
-        found.extend(self._found)
+        found.take(self._found)
         found.extend(self._not_looked_at(state))
-        found.more += self._found.more
         return found
 
     def _not_looked_at(self, state: State) -> Iterator[Finding]:
@@ -100,6 +99,6 @@ class Tacks:
                     words=f"bead {{bead}} was struck {since}",
                     values=values,
                     weight="note",
-                    limit=ours("from the call to the first arc", "allowed_s"),
+                    limit=ours("a look at the tacks takes at least", "allowed_s"),
                 )
             return

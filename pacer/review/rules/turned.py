@@ -162,7 +162,7 @@ class Turned:
                     "lifted_dc": turn.lifted_dc,
                     "within_s": LIFTED_WITHIN_S,
                 },
-                limit=ours("a lifted probe's reading moves by more", "lifted_dc"),
+                limit=ours("a lifted probe's reading moves by more than", "lifted_dc"),
                 against=AGAINST,
             )
         )

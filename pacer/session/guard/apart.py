@@ -12,6 +12,7 @@ import msgspec
 from pacer.session.band import SPREAD_SHARE
 from pacer.session.cues import CueKind
 from pacer.session.evidence import Doubt
+from pacer.session.filled import as_is
 from pacer.session.state import State, Track
 from pacer.session.track import trusted
 from pacer.session.work import Phase
@@ -46,7 +47,7 @@ def raised(state: State, track: Track, t_s: float) -> Doubt | None:
     if other is None or track.value_c is None or other.value_c is None:
         return None
     values = {"now_c": round(track.value_c, 1), "other_c": round(other.value_c, 1)}
-    because = f"{_named(track)} reads {{now_c}}, {_named(other)} {{other_c}}"
+    because = f"{as_is(track.name)} reads {{now_c}}, {as_is(other.name)} {{other_c}}"
     return Doubt(CueKind.APART, t_s, because, values)
 
 
@@ -71,8 +72,3 @@ def _far(state: State, track: Track, t_s: float, back_dc: float) -> Track | None
         if abs(other.value_c - track.value_c) > most_dc:
             most_dc, farthest = abs(other.value_c - track.value_c), other
     return farthest
-
-
-def _named(track: Track) -> str:
-    """Return a channel's foreign name so that no brace of it is taken for a field."""
-    return track.name.replace("{", "{{").replace("}", "}}")

@@ -33,7 +33,7 @@ def test_too_long_an_arc() -> None:
     assert (one.t_s, one.to_s, one.record, one.bead, one.place) == (20.5, 33.5, 26, 1, 0)
     assert one.limit is not None
     assert (one.limit.name, one.values[one.limit.value]) == (
-        "bead.length and the time to stop",
+        "with the time to stop an arc lasts at most",
         12.0,
     )
     assert one.limit.origin == "bead.length given; the time to stop: common practice, no source"
@@ -132,7 +132,7 @@ def test_a_crater_not_filled() -> None:
     assert above_notes(found) == ["crater not filled"]
     one = only(found, "crater not filled")
     assert one.said(Shown()).endswith(
-        "7.0 s of 10.0 s, too soon after FINISH at 6.5 s to fill the crater when told"
+        "7.0 s of 10.0 s, too soon after FINISH, due at 6.5 s, to fill the crater"
     )
     assert one.against == ("nobody said whether the crater was filled unasked",)
     assert (one.t_s, one.record, one.bead, one.times) == (27.5, 22, 1, 1.2)
@@ -146,7 +146,7 @@ def test_broken_off_before_finish() -> None:
         "crater-not-filled.txt", ("27.5,!arc off", ""), ("26,264", "26,264\n26.9,!arc off")
     )
     assert said(reviewed(script, QUICK), "crater not filled").endswith(
-        "6.4 s of 10.0 s, before FINISH at 6.5 s: no time was left to fill the crater when told"
+        "6.4 s of 10.0 s, before FINISH was due at 6.5 s: no time was left to fill the crater"
     )
 
 

@@ -2,23 +2,30 @@
 
 The curves of `uncovered-early` and `moved-under-the-cover` are what the model of 30 l of dry
 sand gives, to whole °C; that of `cooled-faster-than-its-cover` has five times its conductivity,
-as damp sand (row P20).
+as damp sand (row P20); that of `warm-sand-is-no-departure` is used again at 40 °C, packs heavier and leads
+heat 2.3 times as well.
 """
 
 from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from conftest import HOT
+from msgspec.structs import replace
 from scripted import above_notes, cut, edited, names, only, reviewed, stepped
 from written import head_of
 
+from pacer.heat.cooldown.curves import curves_of
 from pacer.job.job import Job
 from pacer.review.rules.cover import Cover
+from pacer.review.rules.explained import explained
 from pacer.review.table import table
 from pacer.run.reviewing import numbered
-from pacer.session.events import Act
+from pacer.session.cooling import cooldown_prior
+from pacer.session.cues import CueKind
+from pacer.session.events import Act, AnyEvent, ClockGap
 from pacer.session.forecast import cooldown
 from pacer.units import Shown
 
@@ -124,9 +131,49 @@ def test_cooled_faster_than_its_cover() -> None:
     # Looked at first 900 s after it was covered, and seen with the next reading.
     assert (one.t_s, one.to_s) == (1060.0, 3100.0)
     assert one.values["lasted_s"] == 2040.0
-    assert one.values["off_dc"] < -20.0
+    assert one.values["colder_dc"] > 20.0
+    assert one.limit is not None
+    assert one.times == round(one.values["colder_dc"] / one.values[one.limit.value], 2)
     assert next(s.t_s for s in seen if s.record == one.record) == one.t_s
     cut(seen[-40:], Cover)
+
+
+def test_what_the_fit_alone_makes_of_warm_sand_is_silent() -> None:
+    """COOLING FAST was told of some 5 K: the fit strays, the part is no colder than sand makes it."""
+    seen = stepped(Path("warm-sand-is-no-departure.txt"), HOT)
+    told = [cue.kind for step in seen for cue in step.cues]
+    assert CueKind.COOLING_FAST in told
+    assert above_notes(table(seen)) == []
+    assert "cooled faster than its cover" not in names(table(seen))
+
+
+def test_what_a_cover_explains() -> None:
+    """Of a burial as said nothing is colder; of one that is damp more than any of it explains."""
+    seen = stepped(Path("cooled-faster-than-its-cover.txt"), HOT)
+    last = seen[-1].state
+    assert last.cooling is not None
+    damp = explained(last.job, last.cooling)
+    assert damp.times > 1.4
+    # The least it explains is what 2.4 sd of its conductivity and the rest come to, well over 10 K.
+    assert 15.0 < damp.least_dc < 50.0
+    prior = cooldown_prior(last.job, last.cooling.cover, last.cooling.start_c or 262.0)
+    times_s = np.array([row[0] for row in last.cooling.bins])
+    usual_c = curves_of(prior, np.zeros((1, len(prior.mean)))).at(times_s)[0]
+    rows = tuple((float(t), float(c), 1) for t, c in zip(times_s, usual_c, strict=True))
+    as_said = explained(last.job, replace(last.cooling, bins=rows))
+    assert as_said.colder_dc == pytest.approx(0.0, abs=0.1)
+
+
+def test_minutes_that_no_steady_clock_counted_speak_against_it() -> None:
+    """The wall clock said that 10 min were missed."""
+    seen = stepped(Path("cooled-faster-than-its-cover.txt"), HOT)
+    events = [s.event for s in seen if s.event is not None]
+    gap = ClockGap(700_000, 1_300_000, "the lid was closed", "wall")
+    moved: list[AnyEvent] = [e for e in events if e.t_s < 700.0]
+    moved += [gap, *(e for e in events if e.t_s > 1300.0)]
+    found = table(numbered(head_of(seen[0].state.job), enumerate(moved, start=1)))
+    one = only(found, "cooled faster than its cover")
+    assert one.said_against(Shown()) == ("10 min of it no steady clock counted",)
 
 
 @pytest.mark.parametrize(("to_s", "weight"), [(1825, "note"), (2020, "finding")])

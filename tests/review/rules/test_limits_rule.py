@@ -73,7 +73,7 @@ def test_too_hot_in_the_flame() -> None:
     assert next(s.t_s for s in seen if s.record == one.record) == one.t_s
     assert one.limit is not None
     assert (one.limit.name, one.values[one.limit.value]) == (
-        "band.ceiling and the dead-band",
+        "band.ceiling plus the dead-band is",
         305.0,
     )
     assert one.limit.origin == "band.ceiling given; past it for 60 s: common practice, no source"
@@ -116,7 +116,10 @@ def test_cooled_through() -> None:
     )
     assert (one.t_s, one.to_s, one.times) == (86.0, 218.0, 1.08)
     assert one.limit is not None
-    assert (one.limit.name, one.values[one.limit.value]) == ("band.floor less the dead-band", 195.0)
+    assert (one.limit.name, one.values[one.limit.value]) == (
+        "band.floor less the dead-band is",
+        195.0,
+    )
 
 
 def test_cooled_for_nearly_as_long() -> None:

@@ -57,6 +57,26 @@ def test_later_than_planned_is_a_note(after_s: float) -> None:
     assert (one.weight, one.limit.name) == ("note", "bead.peen_within")
 
 
+@pytest.mark.parametrize(
+    "presses",
+    [
+        ("25,!next", "26,!peen", "28,!undo", "31,!next"),
+        ("25,!peen", "31,!next"),
+    ],
+    ids=["undone", "in the arc"],
+)
+def test_a_peen_said_before_the_bead_ended_is_none(presses: tuple[str, ...]) -> None:
+    """The one that follows 14 s after the arc counts."""
+    said = {float(press.split(",")[0]): press for press in presses}
+    lines = ["0,20", "1,!next", *(f"{t},150" for t in range(2, 9))]
+    for t_s in range(9, 70):
+        lines += [f"{t_s},262", *(["20,!next"] if t_s == 20 else [])]
+        lines += [said[t_s]] if t_s in said else []
+        lines += ["45,!peen"] if t_s == 45 else []
+    one = only(reviewed("\n".join(lines) + "\n", QUICK), "late peen")
+    assert one.times == pytest.approx(1.4, abs=0.02)
+
+
 def test_in_time_it_leaves_nothing() -> None:
     """4.25 s: 85 % of the 5 s planned."""
     found = reviewed(begun_at(35.15), QUICK)
@@ -140,6 +160,7 @@ def test_not_confirmed_is_one_note() -> None:
     one = only(found, "peens not confirmed")
     assert one.said(Shown()) == "1 of 2 beads: nobody said that they were peened"
     assert (one.weight, one.t_s, one.record, one.bead) == ("note", 30.9, 25, 1)
+    assert "lost_n" not in one.values
     both = reviewed(edited("peens-not-confirmed.txt", ("62,!peen", "")), QUICK)
     assert only(both, "peens not confirmed").values == {"silent_n": 2, "laid_n": 2}
     said = edited("peens-not-confirmed.txt", ("32,264", "32,!peen"))
@@ -170,7 +191,7 @@ def test_peened_against_the_plan() -> None:
     assert one.said(Shown()) == ("bead 1, of run 1, was peened; the plan leaves that run unpeened")
     assert (one.weight, one.t_s, one.record, one.bead) == ("note", 32.0, 28, 1)
     assert one.limit is not None
-    assert (one.limit.name, one.limit.origin) == ("bead.peen_runs", "given")
+    assert (one.limit.name, one.limit.origin) == ("bead.peen_runs leaves unpeened run", "given")
 
 
 def test_left_unpeened_as_planned_it_leaves_nothing() -> None:

@@ -114,7 +114,7 @@ def test_a_hold_cut_short() -> None:
     assert (one.t_s, one.record, one.times) == (100.5, 67, 2.16)
     assert one.limit is not None
     assert (one.limit.name, one.values[one.limit.value]) == (
-        "share of postheat.hold that is enough",
+        "a hold is long enough from this share of postheat.hold:",
         0.9,
     )
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from conftest import HOT
 from earlier import QUICK
-from scripted import above_notes, cut, names, only, reviewed, stepped
+from scripted import above_notes, cut, edited, names, only, reviewed, stepped
 
-from pacer.review.rules.rates import Rates
+from pacer.review.rules.cooling_rate import CoolingRate
 from pacer.review.table import table
 from pacer.units import Shown
 
@@ -46,9 +46,11 @@ def test_heated_too_fast() -> None:
     assert one.said(Shown()).startswith("heated by 72")
     assert one.values["rate_c_h"] == pytest.approx(726.0, rel=0.01)
     assert one.times == pytest.approx(1.21, abs=0.01)
-    # 100 K are risen after 496 s; the bin must be whole, and is 20 s long.
-    assert 504.0 <= one.t_s <= 552.0
-    assert one.to_s == pytest.approx(1208.0, abs=16.0)
+    # 100 K are risen after 496 s; two bins must be whole, and are 20 s long.
+    assert 504.0 <= one.t_s <= 572.0
+    # It rose until 1208 s; ten minutes that end 104 s later have still risen by 100 K.
+    assert one.to_s is not None
+    assert 1208.0 <= one.to_s <= 1312.0
     assert next(s.t_s for s in seen if s.record == one.record) == one.t_s
     assert one.limit is not None
     assert (one.limit.name, one.limit.origin) == ("heating.max_rate", "given")
@@ -74,6 +76,15 @@ def test_a_short_blast_counts_as_a_rise_in_ten_minutes(rise_dc: int, fast: bool)
     assert ("heated too fast" in names(reviewed(script, LIMITED))) is fast
 
 
+def test_an_early_press_to_the_soak_ends_no_heating() -> None:
+    """Pressed at 14 s, at some 22 °C: the rest is heated in the soak."""
+    fast = edited("heated-too-fast.txt", ("16,22", "14,!next\n16,22"))
+    found = reviewed(fast, LIMITED)
+    preheat = next(row for row in found.phases if row.phase == "preheat")
+    assert (preheat.from_s, preheat.to_s) == (1.0, 14.0)
+    assert only(found, "heated too fast").times == pytest.approx(1.21, abs=0.01)
+
+
 def test_a_reheat_is_no_heating() -> None:
     """60 K in 40 s, in the band."""
     assert "heated too fast" not in names(
@@ -95,7 +106,7 @@ def test_cooled_too_fast() -> None:
     assert one.limit is not None
     assert one.limit.name == "cooldown.max_rate"
     assert "S04" in one.limit.origin
-    cut(seen[::4], Rates)
+    cut(seen[::4], CoolingRate)
 
 
 def test_a_limit_that_he_set_makes_it_a_finding() -> None:
@@ -114,6 +125,53 @@ def test_below_150_degrees_no_rate_is_judged() -> None:
     """60 K/h, from where the half hour ends below it."""
     cooler = furnace(60.0, from_c=175.0)
     assert "cooled too fast" not in names(reviewed(cooler, FURNACE))
+
+
+IN_SAND = HOT.replace("[cooldown]\n", '[cooldown]\nmax_rate = "60 delta_degC/hour"\n')
+
+
+def covered(*legs: tuple[float, float]) -> str:
+    """Return a part covered at 100 s that cools along straight lines, (s since, °C)."""
+    hot = straight((0, 20), (4, 262), (98, 262), every_s=2) + "100,!covered\n"
+    later = [(100 + t_s, temp_c) for t_s, temp_c in legs]
+    return hot + straight(*later, every_s=60).split("!next\n", 1)[1]
+
+
+@pytest.mark.parametrize(("rate_c_h", "fast"), [(80.0, True), (51.0, False)])
+def test_what_it_fell_above_150_degrees_in_half_an_hour_counts(rate_c_h: float, fast: bool) -> None:
+    """From 15 min on down to 150 °C in ten minutes, then on to 60: half an hour's fall all the same."""
+    script = covered((0, 262), (900, 150.0 + rate_c_h / 2.0), (1500, 150), (6000, 60))
+    found = reviewed(script, IN_SAND)
+    assert above_notes(found) == (["cooled too fast"] if fast else [])
+    if fast:
+        one = only(found, "cooled too fast")
+        # Of two means in a row the lesser: the second begins a bin later.
+        assert 60.0 < one.values["rate_c_h"] < rate_c_h
+        assert " or more over 30 min, down to 150 °C; " in one.said(Shown())
+
+
+def test_too_short_to_judge_is_a_note() -> None:
+    """262 to 150 °C in 9 min, 10 by the median of three: all of it in the quarter of an hour that no limit is meant for."""
+    found = reviewed(covered((0, 262), (540, 150), (2000, 100), (9000, 60)), IN_SAND)
+    one = only(found, "cooled too fast")
+    assert (one.weight, one.times) == ("note", None)
+    assert one.values["took_s"] == pytest.approx(540.0, abs=61.0)
+    assert one.values["rate_c_h"] == pytest.approx(112.0 / 600.0 * 3600.0, rel=0.01)
+    assert one.said(Shown()).endswith(
+        "at most 60 K/h was asked for, but a rate is judged above 150 °C alone, by means of "
+        "30 min, from 15 min after the cover"
+    )
+    # Nobody asked for a furnace's default.
+    assert "cooled too fast" not in names(
+        reviewed(covered((0, 262), (540, 150), (2000, 100), (9000, 60)), FURNACE)
+    )
+
+
+def test_slow_enough_all_the_way_is_silent() -> None:
+    """165 to 150 °C in 20 min, 45 K/h: no mean can be judged, and none would be too fast."""
+    hot = straight((0, 20), (4, 165), (98, 165), every_s=2) + "100,!covered\n"
+    cold = straight((100, 165), (1300, 150), (5000, 110), every_s=60).split("!next\n", 1)[1]
+    assert "cooled too fast" not in names(reviewed(hot + cold, IN_SAND))
 
 
 def test_the_first_quarter_of_an_hour_is_left_out() -> None:

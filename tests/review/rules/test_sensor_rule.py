@@ -15,7 +15,8 @@ from scripted import above_notes, cut, edited, names, only, reviewed, shows_from
 from written import head_of
 
 from pacer.job.job import Job
-from pacer.review.rules.sensor import Sensor
+from pacer.review.rules.blind import Blind
+from pacer.review.rules.knocked_off import KnockedOff
 from pacer.review.table import Table, table
 from pacer.run.reviewing import numbered
 from pacer.session.events import Act, Deed
@@ -221,8 +222,55 @@ def test_nothing_read_under_the_cover_is_noted_after_an_hour() -> None:
 def test_a_recording_may_be_cut_anywhere(script: str, name: str) -> None:
     """Once it shows it stays, and nothing raises before it."""
     seen = stepped(Path(script), QUICK)
-    record = shows_from(seen, Sensor, name)
+    rule = KnockedOff if script == KNOCKED else Blind
+    record = shows_from(seen, rule, name)
     assert record is not None
-    (last,) = (f for f in cut(seen, Sensor)[-1] if f.name == name)
+    (last,) = (f for f in cut(seen, rule)[-1] if f.name == name)
     assert last.record is not None
     assert last.record <= record
+
+
+@pytest.mark.parametrize(
+    ("reads_c", "why"),
+    [
+        (507, "from 264 °C to 507 °C: as if it now sent °F"),
+        (90, "fell from 264 °C to 91 °C after the blows"),
+    ],
+)
+def test_what_was_read_and_not_trusted_is_said_to_be_so(reads_c: int, why: str) -> None:
+    """It reads all the time, and nobody answers for it."""
+    lines = edited(NOTHING).partition("50,OPEN")[0].splitlines()
+    doubted = [f"{t_s},{reads_c + (t_s // 2) % 2}" for t_s in range(50, 260, 2)]
+    back = [f"{t_s},{264 + (t_s // 2) % 2}" for t_s in range(260, 300, 2)]
+    said_of_it = said(reviewed("\n".join([*lines, *doubted, *back]) + "\n", QUICK), "nothing read")
+    assert said_of_it.startswith("no reading was trusted for 4 min while beads were laid: ")
+    assert said_of_it.partition(": ")[2].startswith(f"in doubt, {why}; last 26")
+
+
+@pytest.mark.parametrize(("min_s", "told"), [(510, False), (700, True)])
+def test_nothing_read_in_a_stop_is_a_note(min_s: int, told: bool) -> None:
+    """A long stop with the part kept warm: no bead is struck, and what it has is read after it."""
+    lines = edited(NOTHING).partition("50,OPEN")[0].splitlines()
+    dark = [f"{t_s},OPEN" for t_s in range(52, 52 + min_s, 20)]
+    back = [f"{52 + min_s + t_s},{262 + (t_s // 2) % 2}" for t_s in range(0, 60, 2)]
+    found = reviewed("\n".join([*lines, "50,!hold", *dark, *back]) + "\n", QUICK)
+    assert "nothing read" not in above_notes(found)
+    assert ("nothing read" in names(found)) is told
+    if told:
+        one = only(found, "nothing read")
+        assert one.said(Shown()).startswith("nothing told the temperature for 12 min in a stop: ")
+        assert one.limit is not None
+        assert (one.limit.name, one.values[one.limit.value]) == (
+            "in a stop it is noted from",
+            600.0,
+        )
+
+
+def test_beads_after_a_blind_stop_count_from_its_beginning() -> None:
+    """Blind from 48 s through the stop to the strike at 150 s."""
+    lines = edited(NOTHING).partition("50,OPEN")[0].splitlines()
+    dark = [f"{t_s},OPEN" for t_s in range(52, 200, 4)]
+    acts = ["50,!hold", "120.5,!next", "150,!arc on", "160,!arc off"]
+    rows = sorted([*lines, *dark, *acts], key=lambda row: float(row.split(",")[0]))
+    one = only(reviewed("\n".join(rows) + "\n", QUICK), "welded without a trusted reading")
+    assert one.values["lasted_s"] == pytest.approx(100.0, abs=4.0)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import msgspec
 import pytest
-from conftest import COLD
+from conftest import COLD, HOT
 from earlier import QUICK
 from scripted import above_notes, edited, names, only, reviewed, shows_from, stepped
 from written import head_of
@@ -51,6 +51,51 @@ def test_a_tink_under_the_cover_says_how_hot_and_how_long() -> None:
     assert (one.t_s, one.values["temp_c"], one.values["covered_s"]) == (217.0, 240.0, 160.0)
     assert (one.values["since_s"], one.bead) == (186.5, 1)
     assert one.said(Shown()) == "at 240 °C; 3 min into the cool-down; 3 min after bead 1 was laid"
+
+
+BARE = "uncovered-early.txt"
+
+
+def test_a_tink_out_of_the_cover_says_how_long_after_and_how_hot_it_was() -> None:
+    """91 s after it was uncovered at 105 °C; the bead is 26 min away and isn't named."""
+    tinks = edited(BARE, ("1660,97", "1660,97\n1692,!tink left foot"))
+    one = only(reviewed(tinks, HOT), "tink heard")
+    assert one.values["uncovered_s"] == 91.0
+    assert one.said(Shown()) == "left foot; at 103 °C; 91 s after it was uncovered at 105 °C"
+    # Taken back, it was under its cover all the time.
+    undone = edited(BARE, ("1660,97", "1621,!undo\n1660,97\n1692,!tink left foot"))
+    assert "27 min into the cool-down" in said(reviewed(undone, HOT), "tink heard")
+
+
+def test_many_tinks_are_one_finding() -> None:
+    """Five stand by themselves; six are told once, with what stood before them."""
+    lines = [f"{t_s},!tink" for t_s in (1500, 1502, 1610, 1612, 1614)]
+    five = [f for f in reviewed(with_tinks(lines), HOT).findings if f.name == "tink heard"]
+    assert [f.t_s for f in five] == [1500.0, 1502.0, 1610.0, 1612.0, 1614.0]
+    one = only(reviewed(with_tinks([*lines, "1700,!tink"]), HOT), "tink heard")
+    assert (one.t_s, one.to_s, one.bead, one.weight) == (1500.0, None, None, "finding")
+    assert one.said(Shown()) == (
+        "6 times, at 108 °C to 103 °C; 4 of them after it was uncovered at 105 °C, the first 9 s "
+        "after it; 2 under the cover, the first 23 min into the cool-down"
+    )
+
+
+def with_tinks(lines: list[str]) -> str:
+    """Return the script of a part that is uncovered early, with tinks among its readings."""
+    rows = [*edited(BARE).splitlines(), *lines]
+    return "\n".join(sorted(rows, key=lambda row: float(row.split(",")[0]))) + "\n"
+
+
+def test_many_tinks_at_the_beads_name_the_bead_with_the_most() -> None:
+    """Two after bead 1, five after bead 2."""
+    rows = [f"{t_s},!tink" for t_s in (40, 42, 76, 78, 80, 82, 84)]
+    lines = [row for row in edited(CRACK, ("90,!crack beside bead 2", "")).splitlines() if row]
+    both = sorted([*lines, *rows], key=lambda row: float(row.split(",")[0]))
+    one = only(reviewed("\n".join(both) + "\n", QUICK), "tink heard")
+    assert (one.values["bead"], one.values["most_n"], one.values["just_n"]) == (2, 5, 7)
+    assert one.said(Shown()).endswith(
+        "; 7 within 5 min of the bead before, the most, 5, after bead 2"
+    )
 
 
 def test_a_tink_long_after_the_last_bead_is_of_no_bead() -> None:

@@ -122,8 +122,11 @@ def _welding(job: Job, shown: Shown) -> Iterator[Item]:
         yield "Shielding gas enough, its flow set, no draught", PRACTICE
     if filler.process == "141":
         yield "Tungsten ground, a spare one", PRACTICE
-    number = shade(filler.process, filler.current_a)
-    yield f"Welding helmet, shade {number} or darker", by(shade_row(filler.process))
+    try:
+        number = shade(filler.process, filler.current_a)
+        yield f"Welding helmet, shade {number} or darker", by(shade_row(filler.process))
+    except ValueError:
+        yield "Welding helmet, its shade by its maker's word", PRACTICE
     nickel = may_hold(filler.designation, "nickel")
     indoors = by(row("cautions", "nickel indoors")) if nickel else ()
     yield "Fume drawn off at the arc", by(row("cautions", "fume")) + indoors
