@@ -118,6 +118,47 @@ def test_a_folder_that_is_none(shop: Path) -> None:
     assert here("history", shop / "00.jsonl").err == f"pacer: {shop}/00.jsonl: not a folder\n"
 
 
+def test_a_folder_of_no_name_and_one_too_long(shop: Path) -> None:
+    """The first is not the settings' folder; neither is a traceback."""
+    assert here("history", "").err == 'pacer: "": expected a folder of recordings\n'
+    assert here("history", "a" * 5000).err.endswith(": no such folder\n")
+
+
+def test_before_the_first_recording_it_says_what_to_do(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PACER_HOME", str(tmp_path))
+    done = here("history")
+    assert (done.code, done.out) == (2, "")
+    assert done.err == (
+        f"pacer: {tmp_path}/recordings: no recordings yet; pacer run JOB makes the first, or name "
+        "another folder: pacer history FOLDER\n"
+    )
+    (tmp_path / "recordings").mkdir()
+    assert "0 sessions" in here("history").fine().out
+
+
+@pytest.mark.parametrize(
+    ("out", "said"),
+    [
+        ("", '--parquet "": expected a folder to write to'),
+        ("mine.txt", "--parquet: mine.txt: not a folder"),
+        ("mine.txt/tables", "--parquet: mine.txt/tables: Not a directory"),
+    ],
+)
+def test_tables_that_no_folder_can_hold_are_told_before_anything_is_read(
+    shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, out: str, said: str
+) -> None:
+    """Nothing is written, and no recording folded: there is no index yet."""
+    monkeypatch.setenv("PACER_HOME", str(tmp_path / "home"))
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "mine.txt").write_text("mine")
+    done = here("history", shop, "--parquet", out)
+    assert (done.code, done.out, done.err) == (2, "", f"pacer: {said}\n")
+    assert {path.name for path in tmp_path.iterdir()} <= {"shop", "mine.txt", "home"}
+    assert not (tmp_path / "home" / NAME).exists()
+
+
 def test_without_a_folder_it_is_the_settings(
     shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -6,6 +6,7 @@ import json
 import os
 from pathlib import Path
 
+import msgspec
 import pytest
 from commands import here
 from conftest import COLD, HOT
@@ -13,6 +14,7 @@ from fakes import QuietDisk
 from written import head_of, lines_of, some_events, welded, write_lines
 
 from pacer.cli.main import main
+from pacer.cli.reviewing import reading
 from pacer.job.job import Job
 from pacer.recording.writing.writer import Log
 
@@ -121,6 +123,7 @@ WRONG = [
     (("--set", "job.method=cold"), "recorded by the hot method, and cannot be judged by the cold"),
     (("--with", "COLD"), "recorded by the hot method, and cannot be judged by the cold"),
     (("--with", "none.toml"), "none.toml: no such file"),
+    (("--with", ""), '--with "": expected a job file'),
     (("OTHER", "--set", "band.floor=210 degC"), "--set: found 2 recordings, expected one"),
     (("--set", "band.floor=210 degC", "--html", "x.html"), "leave --set out"),
     (("--with", "none.toml", "--html", "x.html"), "leave --with out"),
@@ -151,6 +154,42 @@ def test_a_mistake_is_one_line(
     assert said in line
     assert Path("mine.html").read_text() == "<p>my own</p>"
     assert not Path("x.html").exists()
+
+
+def test_a_recording_of_no_name_is_told_and_hides_no_other(two: tuple[Path, Path]) -> None:
+    """Without a name there is no folder to speak of."""
+    told = 'pacer: "": expected the name of a recording\n'
+    for options in ((), ("--set", "bead.length=13"), ("--html", "-")):
+        alone = here("review", "", *options)
+        assert (alone.code, alone.out, alone.err) == (2, "", told)
+    both = here("review", "", two[0])
+    assert (both.code, both.out) == (2, here("review", two[0]).fine().out)
+
+
+@pytest.mark.parametrize("option", [("--set", "foo=1"), ("--with", "none.toml")])
+def test_a_wrong_limit_is_told_before_the_recording_is_folded(
+    two: tuple[Path, Path], option: tuple[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """12 h of record take a quarter of a minute."""
+    folded: list[object] = []
+    monkeypatch.setattr(reading, "table", lambda *given: folded.append(given))
+    assert here("review", two[0], *option).code == 2
+    assert not folded
+
+
+def test_the_page_of_a_job_that_no_plan_can_be_of_does_without_it(
+    hot_job: Job, tmp_path: Path
+) -> None:
+    """A foreign head with a ceiling below the floor: the rest of the page is there."""
+    foreign = msgspec.structs.replace(
+        hot_job, band=msgspec.structs.replace(hot_job.band, ceiling_c=-100.0)
+    )
+    path = write_lines(tmp_path / "a.jsonl", lines_of(head_of(foreign), some_events()))
+    page = here("review", path, "--html", "-").fine().out
+    assert "The plan can&#x27;t be worked out from this recording." in page
+    assert page.index('id="findings"') < page.index("The plan can")
+    sound = write_lines(tmp_path / "b.jsonl", lines_of(head_of(hot_job), some_events()))
+    assert "worked out from this" not in here("review", sound, "--html", "-").fine().out
 
 
 def test_a_page_goes_to_standard_output_or_over_an_older_page_of_ours(

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
+import stat
 import sys
 from pathlib import Path
 
+from pacer.errors import UserInputError
 from pacer.review.history.against import Against, against
 from pacer.review.history.gathered import Gathered
 from pacer.review.history.where import Where, check, read_where
@@ -21,7 +24,9 @@ def history(args: argparse.Namespace) -> int:
     """List, compare, or write tables; a file that can't be read hides no other."""
     where = read_where(args.where, args.since, args.until)
     settings = read_settings()
-    folder = Path(args.folder) if args.folder else settings.recordings
+    if args.parquet is not None:
+        _fit_for_tables(args.parquet)
+    folder = _folder(args.folder, settings.recordings)
     found = _meant(_gathered(folder), where, invented=args.invented)
     if args.parquet is not None:
         from pacer.run.history.tables import write
@@ -40,6 +45,33 @@ def history(args: argparse.Namespace) -> int:
         shown = Shown(settings.units)
         print("\n".join(history_lines(found, _compared(found, where), shown, most)))
     return 0
+
+
+def _fit_for_tables(name: str) -> None:
+    """Raise UserInputError where no folder can be, before anything is read."""
+    if not name:
+        raise UserInputError('--parquet "": expected a folder to write to')
+    try:
+        there = os.stat(name)
+    except FileNotFoundError:
+        return
+    except (OSError, ValueError) as error:
+        why = clean(getattr(error, "strerror", None) or str(error))
+        raise UserInputError(f"--parquet: {clean(name)}: {why}") from None
+    if not stat.S_ISDIR(there.st_mode):
+        raise UserInputError(f"--parquet: {clean(name)}: not a folder")
+
+
+def _folder(name: str | None, recordings: Path) -> Path:
+    """Return the folder that is asked for; raises UserInputError, one line."""
+    if name == "":
+        raise UserInputError('"": expected a folder of recordings')
+    if name is None and not os.path.exists(recordings):
+        raise UserInputError(
+            f"{clean(str(recordings))}: no recordings yet; pacer run JOB makes the first, or name "
+            "another folder: pacer history FOLDER"
+        )
+    return recordings if name is None else Path(name)
 
 
 def _compared(found: Gathered, where: Where) -> Against | None:

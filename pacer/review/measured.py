@@ -7,6 +7,7 @@ how fast it cooled. Nothing grows with the recording.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from pacer.heat.bins import Bins
 from pacer.review.rules.rule import Step
@@ -15,92 +16,58 @@ from pacer.session.track import believed
 from pacer.session.work import Phase
 
 _COUNTED = (Phase.SOAK, Phase.POST_HEAT)
+_OVER = (Phase.COOL_DOWN, Phase.DONE)
 
 _AT_ONCE_S = 60.0
 """Read so soon after covering, it is how hot the part was covered."""
 
 
-class Measured:
-    """Times and temperatures of one session; None: it never came to that."""
+@dataclass(slots=True)
+class CoolDown:
+    """One cool-down, from its cover on; None: it never came to that."""
 
-    def __init__(self) -> None:
-        self.soak_s: float | None = None
-        "Of the last soak before the first bead."
-        self.hold_s: float | None = None
-        "Of the last post-heat."
-        self.covered_at_s: float | None = None
-        self.covered_c: float | None = None
-        self.covered_s: float | None = None
-        "Until it was first uncovered."
-        self.uncovered_c: float | None = None
-        self.cooling_c_h: float | None = None
-        """Greatest 30-minute mean fall, K/h, its first quarter of an hour left out, in which heat
-        evens out in the part; in the open air too, where it was uncovered early. By `close`."""
-        self._before: State | None = None
-        self._uncovered = 0
-        self._under: Cooling | None = None
-        "The cool-down as it was when first uncovered."
-        self._bare: Cooling | None = None
-        "The same in the open air, as it was when covered again."
+    covered_at_s: float | None = None
+    covered_c: float | None = None
+    covered_s: float | None = None
+    "Until it was first uncovered."
+    uncovered_c: float | None = None
+    fastest_c_h: float | None = None
+    """Greatest 30-minute mean fall, K/h, its first quarter of an hour left out, in which heat
+    evens out in the part; in the open air too, where it was uncovered early. By `close`."""
+    _uncovered: int = 0
+    _under: Cooling | None = None
+    "As it was when first uncovered."
+    _bare: Cooling | None = None
+    "The same in the open air, as it was when covered again."
 
-    def see(self, step: Step) -> None:
-        """Look for what has changed with this event; quick where nothing has."""
-        before, state = self._before, step.state
-        self._before = state
-        if before is None:
-            # An import begins in its cool-down.
-            if _under_cover(state):
-                self._on(None, state, step.t_s)
-            return
-        if state.work is before.work:
-            return
-        if before.phase in _COUNTED and state.phase is not before.phase:
-            self._counted(before, state)
-        was, now = _under_cover(before), _under_cover(state)
-        if was == now:
-            return
-        if state.undone > before.undone:
-            self._undone(now=now)
-        elif now:
-            self._on(before, state, step.t_s)
-        else:
-            self._off(before, state, step.t_s)
-
-    def _counted(self, before: State, state: State) -> None:
-        since_s = before.work.since_s
-        held_s = 0.0 if since_s is None else max(0.0, state.work.entered_s - since_s)
-        if before.phase is Phase.POST_HEAT:
-            self.hold_s = held_s
-        elif not state.work.beads:
-            self.soak_s = held_s
-
-    def _undone(self, *, now: bool) -> None:
-        """The last press was none: it is still under its cover, or has not been covered yet."""
-        if not now:
-            self.covered_at_s = self.covered_c = None
-        elif self._uncovered:
-            self._uncovered -= 1
-            if not self._uncovered:
-                self.covered_s = self.uncovered_c = self._under = self._bare = None
-
-    def _on(self, before: State | None, state: State, t_s: float) -> None:
+    def on(self, before: State | None, state: State, t_s: float) -> None:
+        """Take a cover that was put on."""
         # Covered once more: what counts is the first time it stood bare.
         if not self._uncovered:
             self.covered_at_s, self.covered_c = t_s, _temp_c(state, t_s)
         elif self._bare is None and before is not None:
             self._bare = before.cooling
 
-    def _off(self, before: State, state: State, t_s: float) -> None:
+    def off(self, before: State, state: State, t_s: float) -> None:
+        """Take a cover that was taken off."""
         self._uncovered += 1
         if self._uncovered == 1 and self.covered_at_s is not None:
             self.covered_s = max(0.0, t_s - self.covered_at_s)
             self.uncovered_c = _temp_c(state, t_s)
             self._under = before.cooling
 
-    def close(self) -> None:
+    def undone(self, *, covered: bool) -> None:
+        """Take the last press as none: it is still under its cover, or has not been covered yet."""
+        if not covered:
+            self.covered_at_s = self.covered_c = None
+        elif self._uncovered:
+            self._uncovered -= 1
+            if not self._uncovered:
+                self.covered_s = self.uncovered_c = self._under = self._bare = None
+
+    def close(self, last: State) -> None:
         """Take in what the last state holds."""
-        last = self._before
-        if last is None or self.covered_at_s is None:
+        if self.covered_at_s is None:
             return
         if not self._uncovered:
             self._under = last.cooling
@@ -111,7 +78,68 @@ class Measured:
         first = self._under.bins[:1]
         if self.covered_c is None and first and first[0][0] <= _AT_ONCE_S:
             self.covered_c = first[0][1]
-        self.cooling_c_h = _fastest_c_h(_runs(self._under, self._bare))
+        self.fastest_c_h = _fastest_c_h(_runs(self._under, self._bare))
+
+
+class Measured:
+    """Times and temperatures of one session; None: it never came to that."""
+
+    def __init__(self) -> None:
+        self.soak_s: float | None = None
+        "Of the last soak before the first bead."
+        self.hold_s: float | None = None
+        "Of the last post-heat."
+        self.cool = CoolDown()
+        "The last; one that the repair went on after, such as a night's, is none of it."
+        self._went_on_after = CoolDown()
+        "Taken up again where going on is undone."
+        self._before: State | None = None
+
+    def see(self, step: Step) -> None:
+        """Look for what has changed with this event; quick where nothing has."""
+        before, state = self._before, step.state
+        self._before = state
+        if before is None:
+            # An import begins in its cool-down.
+            if _under_cover(state):
+                self.cool.on(None, state, step.t_s)
+            return
+        if state.work is before.work:
+            return
+        if before.phase in _COUNTED and state.phase is not before.phase:
+            self._counted(before, state)
+        undone = state.undone > before.undone
+        was_over, over = before.phase in _OVER, state.phase in _OVER
+        if was_over and not over and not undone:
+            self.cool, self._went_on_after = CoolDown(), self.cool
+        elif over and not was_over and undone:
+            self.cool = self._went_on_after
+        else:
+            self._cover(before, state, step.t_s, undone=undone)
+
+    def _cover(self, before: State, state: State, t_s: float, *, undone: bool) -> None:
+        was, now = _under_cover(before), _under_cover(state)
+        if was == now:
+            return
+        if undone:
+            self.cool.undone(covered=now)
+        elif now:
+            self.cool.on(before, state, t_s)
+        else:
+            self.cool.off(before, state, t_s)
+
+    def _counted(self, before: State, state: State) -> None:
+        since_s = before.work.since_s
+        held_s = 0.0 if since_s is None else max(0.0, state.work.entered_s - since_s)
+        if before.phase is Phase.POST_HEAT:
+            self.hold_s = held_s
+        elif not state.work.beads:
+            self.soak_s = held_s
+
+    def close(self) -> None:
+        """Take in what the last state holds."""
+        if self._before is not None:
+            self.cool.close(self._before)
 
 
 def _temp_c(state: State, t_s: float) -> float | None:

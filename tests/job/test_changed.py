@@ -61,14 +61,19 @@ def test_what_follows_from_a_changed_key_is_worked_out_anew(hot_job: Job) -> Non
     assert job.origin["band.floor"] == "given"
 
 
-def test_a_floor_moves_the_preheat_and_the_ceiling_that_nobody_gave() -> None:
-    """60 K above the floor, and 40 K above that, as the job file says (pacer guide job-file)."""
+def test_a_floor_moves_the_preheat_and_the_ceiling_only_where_they_would_not_fit() -> None:
+    """A band that nobody gave: 230 °C stays below 260, 270 °C doesn't; then 60 K above the floor,
+    and 40 K above that, as the job file says (pacer guide job-file)."""
     lines = ('preheat = "260 degC"\n', 'ceiling = "300 degC"\n', 'temperature = "260 degC"\n')
     text = HOT
     for line in lines:
         text = text.replace(line, "")
-    job = changed(job_from_text(text, "a.toml"), {"band.floor": 230.0})
-    assert (job.band.preheat_c, job.band.ceiling_c) == (290.0, 330.0)
+    recorded = job_from_text(text, "a.toml")
+    kept = changed(recorded, {"band.floor": 230.0})
+    assert (kept.band.preheat_c, kept.band.ceiling_c) == (260.0, 300.0)
+    assert kept.origin["band.preheat"] == recorded.origin["band.preheat"]
+    job = changed(recorded, {"band.floor": 270.0})
+    assert (job.band.preheat_c, job.band.ceiling_c) == (330.0, 370.0)
     given = changed(job_from_text(HOT, "a.toml"), {"band.floor": 230.0})
     assert (given.band.preheat_c, given.band.ceiling_c) == (260.0, 300.0)
 

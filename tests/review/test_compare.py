@@ -102,6 +102,35 @@ def test_uncovered_before_it_was_cool_it_was_never_covered_until_cool(tmp_path: 
     assert until_cool(left) == Shown().duration(left.to_until_s or 0.0)
 
 
+def test_of_two_days_it_is_until_cool_after_the_last_cover(tmp_path: Path) -> None:
+    """The night fell by 15 % in 10 min, the burial by 10 %; 20 of 240 K are left at 40 °C."""
+    night = ["60,!hold", "61,262", "62,262", "65,!covered"]
+    night += [f"{65 + 600 * n},{20 + 240 * 0.85**n:.1f}" for n in range(1, 40)]
+    day = ["24065,!hold", "24067,!next", *(f"{t_s},262" for t_s in range(24068, 24105))]
+    day += ["24105,!next", *(f"{t_s},262" for t_s in range(24106, 24185)), "24185,!finish"]
+    day += [*(f"{t_s},258" for t_s in range(24186, 24375)), "24375,!covered"]
+    day += [f"{24375 + 600 * n},{20 + 240 * 0.9**n:.1f}" for n in range(1, 40)]
+    first = coursed(one_bead(*night), QUICK, tmp_path)
+    both = coursed(one_bead(*night, *day), QUICK, tmp_path)
+    assert both.covers == ("dry sand",)
+    wanted = [600.0 * math.log(20.0 / 240.0) / math.log(keeps) for keeps in (0.85, 0.9)]
+    late = "readings are 10 min apart, filtered"
+    assert [first.to_until_s, both.to_until_s] == pytest.approx(wanted, abs=1201.0), late
+    assert both.covered_s is None
+
+
+def test_a_cover_that_an_undo_takes_back_never_was(tmp_path: Path) -> None:
+    """Uncovered and undone it stood in sand throughout; uncovered for good it stood bare as well."""
+    early, late = SCRIPT.read_text(encoding="utf-8").split("1601,!uncovered\n")
+    tail = "".join(f"{t_s},39\n" for t_s in range(2600, 3200, 60))
+    undone = early + "1601,!uncovered\n1602,!undo\n" + late + tail
+    of, left = coursed(undone, HOT, tmp_path), coursed(early + late + tail, HOT, tmp_path)
+    assert of.covers == left.covers == ("dry sand",)
+    assert (of.covered_s, of.to_until_s) == (None, left.to_until_s)
+    bare = coursed(f"{early}1601,!uncovered\n{late}{tail}", HOT, tmp_path)
+    assert bare.covers == ("dry sand", "still air")
+
+
 def test_of_a_cold_job_nothing_is_covered_until_cool(tmp_path: Path) -> None:
     """Its part is never hotter than it may be uncovered at for long, and lies in the open."""
     of = coursed(

@@ -113,13 +113,14 @@ def _as_page(name: str, found: list[Read], shown: Shown) -> None:
 def _what_if(args: argparse.Namespace, shown: Shown) -> int:
     """Judge one recording by another job, and say what that changes."""
     from pacer.cli.reviewing.limits import other_job
-    from pacer.cli.reviewing.reading import read
+    from pacer.cli.reviewing.reading import at, read
     from pacer.review.what_if import what_if, what_if_json
     from pacer.review.what_if_lines import what_if_lines
 
     (path,) = args.recordings
+    # A mistake in them is told before hours are folded.
+    job = other_job(at(path).head.job, args.with_job, args.set, shown.system)
     then = read(path)
-    job = other_job(then.reviewed.opened.job, args.with_job, args.set, shown.system)
     what = what_if(then.reviewed, read(path, job).reviewed)
     if args.json:
         print(json.dumps({**_page_json(then), "what_if": what_if_json(what)}))

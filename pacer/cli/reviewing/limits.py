@@ -41,6 +41,8 @@ def other_job(recorded: Job, path: str | None, options: Sequence[str], system: S
 
 
 def _from_file(recorded: Job, path: str) -> Job:
+    if not path:
+        raise UserInputError('--with "": expected a job file')
     job = read_job(path, stops=False)
     if job.method != recorded.method:
         why = _OTHER_METHOD.format(was=recorded.method, asked=job.method)

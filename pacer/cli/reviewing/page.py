@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from pacer.cli.page_file import fit_for_page, put_page
 from pacer.cli.reviewing.reading import Read
+from pacer.job.job import Job
 from pacer.job.plan import plan
 from pacer.job.sheet.choose import those
+from pacer.job.sheet.records import Section, Step
 from pacer.job.sheet.whole import whole
 from pacer.review.compare.compared import compare
 from pacer.review.compare.grids import grids
@@ -15,6 +17,7 @@ from pacer.review.report.page import MARK, PLAN_SECTIONS, page
 from pacer.units import Shown
 
 _WHAT = "review"
+_NO_PLAN = "The plan can't be worked out from this recording."
 
 
 def fit(name: str) -> None:
@@ -27,8 +30,18 @@ def put(name: str, one: Read, shown: Shown) -> None:
     """Write the page of one recording."""
     assert one.series is not None
     job = one.reviewed.opened.job
-    sections = those(whole(plan(job), job, shown), PLAN_SECTIONS)
-    put_page(name, page(one.reviewed, one.series, shown, sections), MARK, _WHAT)
+    put_page(name, page(one.reviewed, one.series, shown, _planned(job, shown)), MARK, _WHAT)
+
+
+def _planned(job: Job, shown: Shown) -> tuple[Section, ...]:
+    """Return what the page shows of the job's plan.
+
+    A job that was never checked, of a foreign head, may have numbers that no plan can be of.
+    """
+    try:
+        return tuple(those(whole(plan(job), job, shown), PLAN_SECTIONS))
+    except (ArithmeticError, LookupError, ValueError):
+        return (Section("short", "In short", (Step(_NO_PLAN),)),)
 
 
 def put_compared(name: str, found: list[Read], shown: Shown) -> None:

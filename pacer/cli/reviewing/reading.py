@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
+from pacer.errors import RecordingError
 from pacer.recording.reader import Recording
 from pacer.recording.writing.disk import writer_of
 from pacer.review.compare.course import Course
@@ -32,9 +33,16 @@ class Read:
     "Its curves, where they were asked for."
 
 
+def at(path: str) -> Recording:
+    """Return a recording of which the head alone is read. Raises RecordingError."""
+    if not path:
+        raise RecordingError('"": expected the name of a recording')
+    return Recording(Path(path))
+
+
 def read(path: str, job: Job | None = None, *, series: bool = False) -> Read:
     """Return a recording, folded; by `job` in place of its own. Raises RecordingError."""
-    recording = Recording(Path(path))
+    recording = at(path)
     writer = writer_of(recording.path.stat())
     course, curves = Course(), _series() if series else None
     others = [course] if curves is None else [course, curves]

@@ -1,7 +1,7 @@
 """A resolved job with other values for some keys, as if its file had given them.
 
-Only what follows from a changed key is worked out anew. Everything else stays as it was
-recorded, whatever the defaults are today.
+Only what follows from a changed key is worked out anew, and of its own section only what would
+not fit otherwise. Everything else stays as it was recorded, whatever the defaults are today.
 """
 
 from __future__ import annotations
@@ -37,10 +37,16 @@ def changed(job: Job, values: Mapping[str, Any]) -> Job:
     Raises Unfit, also for a recorded job that doesn't pass the checks itself. What stops a plan
     stops nothing here: nobody is going to weld by it.
     """
-    before = {name: value for name, value in values_of(job).items() if _was_given(job, name, value)}
+    recorded = {name: value for name, value in values_of(job).items() if value is not None}
+    before = {name: value for name, value in recorded.items() if _was_given(job, name)}
+    sections = {name.split(".")[0] for name in values}
+    beside = {name: v for name, v in recorded.items() if name.split(".")[0] in sections}
     try:
         as_recorded = _checked(before, before)
-        filled = _checked({**before, **values}, values)
+        try:
+            filled = _checked({**before, **beside, **values}, values)
+        except Unfit:
+            filled = _checked({**before, **values}, values)
         same_plan = build(as_recorded).plan == build(filled).plan
     except (ArithmeticError, LookupError, ValueError):
         raise Unfit(["job: the recorded one holds what no job file can"]) from None
@@ -58,16 +64,17 @@ def _checked(given: Mapping[str, Any], told_at: Mapping[str, Any]) -> Filled:
     return filled
 
 
-def _was_given(job: Job, name: str, value: Any) -> bool:
+def _was_given(job: Job, name: str) -> bool:
     """Tell a value of the file from a default; one that an older format didn't have is kept too."""
     origin = job.origin.get(name, "given")
-    return value is not None and not origin.startswith(("default", "computed"))
+    return not origin.startswith(("default", "computed"))
 
 
 def _keep(filled: Filled, as_recorded: Filled, job: Job, values: Mapping[str, Any]) -> None:
     """Put back the recorded value of every key that the changed ones don't bear on."""
     for name, value in values_of(job).items():
-        if name not in values and filled.values.get(name) == as_recorded.values.get(name):
+        now = filled.values.get(name)
+        if name not in values and now in (value, as_recorded.values.get(name)):
             filled.values[name] = value
             if name in job.origin:
                 filled.origin[name] = job.origin[name]

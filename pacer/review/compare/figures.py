@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import statistics
-from collections.abc import Iterable
 
 import msgspec
 
 from pacer.review.compare.course import covers
 from pacer.review.compare.side import Side
-from pacer.review.table import PhaseRow, Table
-from pacer.session.excursion import Kind
-from pacer.session.work import Bead, Peened, Phase
-
-_CONFIRMED: frozenset[Peened] = frozenset({"ended by press", "begun"})
+from pacer.review.counted import arcs_s, laid, lasted_s, outside_s, peens, starts_c, stays
+from pacer.review.table import Table
+from pacer.session.work import Phase
 
 
 class Figures(msgspec.Struct, frozen=True):
@@ -59,52 +56,46 @@ class Figures(msgspec.Struct, frozen=True):
 def figures(side: Side) -> Figures:
     """Return the figures of a recording; of a list that was cut, those of what is left."""
     out, course = side.reviewed.table, side.course
-    job, measured = side.reviewed.opened.job, course.measured
+    job, measured, cool = side.reviewed.opened.job, course.measured, course.measured.cool
     covered = covers(job)
-    laid = [bead for bead in out.beads if bead.counted and bead.ended_s is not None]
-    starts_c = [bead.start_c for bead in laid if bead.start_c is not None]
-    arcs_s = [bead.arc_s(bead.started_s) for bead in laid]
-    due = [bead for bead in laid if not bead.unpeened]
+    beads = laid(out)
+    struck_c, burnt_s, peened = starts_c(beads), arcs_s(beads), peens(beads)
     return Figures(
-        preheat_s=_before_beads(out.phases, out.beads),
+        preheat_s=_before_beads(out),
         soak_held_s=_rounded(measured.soak_s, 3),
-        least_start_c=_rounded(min(starts_c, default=None), 6),
-        median_start_c=_rounded(statistics.median(starts_c) if starts_c else None, 6),
-        most_start_c=_rounded(max(starts_c, default=None), 6),
+        least_start_c=_rounded(min(struck_c, default=None), 6),
+        median_start_c=_rounded(statistics.median(struck_c) if struck_c else None, 6),
+        most_start_c=_rounded(max(struck_c, default=None), 6),
         beads_laid=course.laid,
         beads_planned=job.plan.beads,
-        mean_arc_s=_rounded(statistics.fmean(arcs_s) if arcs_s else None, 2),
-        sd_arc_s=_rounded(statistics.stdev(arcs_s) if len(arcs_s) > 1 else None, 2),
-        peens_confirmed=sum(bead.peened in _CONFIRMED for bead in due),
-        peens_due=len(due),
+        mean_arc_s=_rounded(statistics.fmean(burnt_s) if burnt_s else None, 2),
+        sd_arc_s=_rounded(statistics.stdev(burnt_s) if len(burnt_s) > 1 else None, 2),
+        peens_confirmed=peened.told,
+        peens_due=peened.due,
         peens_late=sum(finding.name == "late peen" for finding in out.findings),
-        below_floor_s=_outside(out, "below the floor"),
-        above_ceiling_s=_outside(out, "above the ceiling"),
-        no_reading_s=_outside(out, "no reading"),
-        wait_s=_lasted(out.phases, Phase.WAIT),
-        reheat_s=_lasted(out.phases, Phase.REHEAT),
+        below_floor_s=_seconds(outside_s(out, "below the floor")),
+        above_ceiling_s=_seconds(outside_s(out, "above the ceiling")),
+        no_reading_s=_seconds(outside_s(out, "no reading")),
+        wait_s=_seconds(lasted_s(stays(out, Phase.WAIT))),
+        reheat_s=_seconds(lasted_s(stays(out, Phase.REHEAT))),
         post_heat_held_s=_rounded(measured.hold_s, 3),
         covers=tuple(course.covers),
         to_until_s=course.to_until_s,
-        covered_s=_rounded(measured.covered_s, 3) if covered else None,
-        uncovered_c=_rounded(measured.uncovered_c, 6) if covered else None,
-        fastest_fall_c_h=_rounded(measured.cooling_c_h, 1),
+        covered_s=_rounded(cool.covered_s, 3) if covered else None,
+        uncovered_c=_rounded(cool.uncovered_c, 6) if covered else None,
+        fastest_fall_c_h=_rounded(cool.fastest_c_h, 1),
         outcomes=tuple(outcome.found for outcome in out.outcomes),
     )
 
 
-def _before_beads(phases: Iterable[PhaseRow], beads: tuple[Bead, ...]) -> float | None:
-    first_s = beads[0].started_s if beads else float("inf")
-    stays = [row for row in phases if row.phase is Phase.PREHEAT and row.from_s < first_s]
-    return round(sum(row.to_s - row.from_s for row in stays), 3) if stays else None
+def _before_beads(out: Table) -> float | None:
+    first_s = out.beads[0].started_s if out.beads else float("inf")
+    before = [row for row in stays(out, Phase.PREHEAT) if row.from_s < first_s]
+    return _seconds(lasted_s(before)) if before else None
 
 
-def _lasted(phases: Iterable[PhaseRow], phase: Phase) -> float:
-    return round(sum(row.to_s - row.from_s for row in phases if row.phase is phase), 3)
-
-
-def _outside(out: Table, kind: Kind) -> float:
-    return round(sum(e.to_s - e.from_s for e in out.excursions if e.kind == kind), 3)
+def _seconds(value_s: float) -> float:
+    return round(value_s, 3)
 
 
 def _rounded(value: float | None, digits: int) -> float | None:

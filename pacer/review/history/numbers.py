@@ -7,10 +7,10 @@ from itertools import pairwise
 from statistics import median
 
 from pacer.job.job import Job
+from pacer.review.counted import arcs_s, laid, lasted_s, outside_s, peens, starts_c, stays
 from pacer.review.measured import Measured
 from pacer.review.table import Table
 from pacer.session.events import ClockGap
-from pacer.session.excursion import Kind
 from pacer.session.work import Phase
 
 _BEFORE_BEADS = (Phase.PREHEAT, Phase.SOAK)
@@ -18,7 +18,7 @@ _BEFORE_BEADS = (Phase.PREHEAT, Phase.SOAK)
 
 def numbers(job: Job, out: Table, measured: Measured) -> dict[str, float]:
     """Return what is known; what is not has no entry. Rounded to what can be told apart."""
-    found = planned(job) | _of_beads(job, out) | _of_phases(out) | _of_cooling(out, measured)
+    found = planned(job) | _of_beads(out) | _of_phases(out) | _of_cooling(out, measured)
     return {name: round(value, 6) for name, value in found.items() if value is not None}
 
 
@@ -42,26 +42,24 @@ def planned(job: Job) -> dict[str, float | None]:
     }
 
 
-def _of_beads(job: Job, out: Table) -> dict[str, float | None]:
-    beads = [bead for bead in out.beads if bead.counted]
-    ended = [(bead, bead.ended_s) for bead in beads if bead.ended_s is not None]
-    starts_c = [bead.start_c for bead in beads if bead.start_c is not None]
-    due = [bead for bead in beads if not bead.unpeened]
-    told = [bead for bead in due if bead.peened in ("ended by press", "begun")]
+def _of_beads(out: Table) -> dict[str, float | None]:
+    beads = laid(out)
+    struck_c, peened = starts_c(beads), peens(beads)
+    ends_s = [bead.ended_s for bead in beads if bead.ended_s is not None]
     return {
-        "start_median_c": _median(starts_c),
-        "start_least_c": min(starts_c, default=None),
-        "start_most_c": max(starts_c, default=None),
-        "beads_n": sum(not bead.lost for bead, _ in ended),
-        "bead_m": _median(bead.length_m for bead, _ in ended if bead.length_m is not None),
-        "bead_arc_s": _median(bead.arc_s(end_s) for bead, end_s in ended),
+        "start_median_c": _median(struck_c),
+        "start_least_c": min(struck_c, default=None),
+        "start_most_c": max(struck_c, default=None),
+        "beads_n": sum(not bead.lost for bead in beads),
+        "bead_m": _median(bead.length_m for bead in beads if bead.length_m is not None),
+        "bead_arc_s": _median(arcs_s(beads)),
         "pause_s": _median(
             after.started_s - before.ended_s
             for before, after in pairwise(beads)
             if before.ended_s is not None
         ),
-        "peened_share": len(told) / len(due) if due else None,
-        "welding_s": ended[-1][1] - beads[0].started_s if ended else None,
+        "peened_share": peened.told / peened.due if peened.due else None,
+        "welding_s": ends_s[-1] - beads[0].started_s if ends_s else None,
     }
 
 
@@ -72,36 +70,33 @@ def _of_phases(out: Table) -> dict[str, float | None]:
         for row in out.phases
         if row.phase in _BEFORE_BEADS and row.from_s < first_s and row.most_c is not None
     ]
-    stays = [row for row in out.phases if row.phase is Phase.WAIT]
     gaps = [event for event in out.between if isinstance(event, ClockGap)]
     known = all(gap.by != "unknown" for gap in gaps)
     welded = bool(out.beads)
     return {
         "preheat_reached_c": max(heating, default=None),
-        "waited_s": sum(row.to_s - row.from_s for row in stays) if welded else None,
-        "reheats_n": sum(row.phase is Phase.REHEAT for row in out.phases) if welded else None,
-        "below_floor_s": _outside_s(out, "below the floor") if welded else None,
-        "above_ceiling_s": _outside_s(out, "above the ceiling") if welded else None,
+        "waited_s": lasted_s(stays(out, Phase.WAIT)) if welded else None,
+        "reheats_n": len(stays(out, Phase.REHEAT)) if welded else None,
+        "below_floor_s": outside_s(out, "below the floor") if welded else None,
+        "above_ceiling_s": outside_s(out, "above the ceiling") if welded else None,
         "unwatched_s": sum(gap.to_s - gap.t_s for gap in gaps) if known else None,
     }
 
 
-def _outside_s(out: Table, kind: Kind) -> float:
-    return sum(e.to_s - e.from_s for e in out.excursions if e.kind == kind)
-
-
 def _of_cooling(out: Table, measured: Measured) -> dict[str, float | None]:
     last_s = max((bead.ended_s for bead in out.beads if bead.ended_s is not None), default=None)
-    covered_s = measured.covered_at_s
-    bare_s = None if last_s is None or covered_s is None else covered_s - last_s
+    cool = measured.cool
+    bare_s = None
+    if last_s is not None and cool.covered_at_s is not None:
+        bare_s = cool.covered_at_s - last_s
     return {
         "soak_held_s": measured.soak_s,
         "hold_s": measured.hold_s,
         "bare_s": bare_s,
-        "covered_c": measured.covered_c,
-        "covered_s": measured.covered_s,
-        "uncovered_c": measured.uncovered_c,
-        "cooling_c_h": measured.cooling_c_h,
+        "covered_c": cool.covered_c,
+        "covered_s": cool.covered_s,
+        "uncovered_c": cool.uncovered_c,
+        "cooling_c_h": cool.fastest_c_h,
     }
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pacer.heat.bins import Bins, reached_s
 from pacer.job.job import Job
 from pacer.review.capped import Capped
-from pacer.review.rules.rule import Step, of_job
+from pacer.review.rules.rule import Step, of_job, was_given
 from pacer.review.rules.too_fast import Means, Rate, TooFast, error_c_h, finding
 from pacer.session.cooling import FIRST_LOOK_S
 from pacer.session.finding import Finding
@@ -118,7 +118,7 @@ class CoolingRate:
     def _short(self, short: TooFast) -> Iterator[Finding]:
         """Yield a note, where he set a limit, that it can't be judged by it."""
         job, (rate_c_h, took_s, temp_c) = self._job, short.most
-        if job.origin.get(KEY) != "given":
+        if not was_given(job, KEY):
             return
         yield Finding(
             name=NAME,

@@ -30,6 +30,8 @@ class _Fall:
     covered: bool
     typed_c: float | None = None
     "Measured by hand while it was asked."
+    lowest_c: float | None = None
+    "The coldest that it read while it was asked."
 
 
 class KnockedOff:
@@ -50,6 +52,8 @@ class KnockedOff:
             if isinstance(step.event, Act) and step.event.joint_reading:
                 asked.typed_c = step.event.temp_c
             if doubt is not None and doubt.since_s == asked.doubt.since_s:
+                if control.value_c is not None:
+                    asked.lowest_c = min(asked.lowest_c or control.value_c, control.value_c)
                 return
             self._end(asked, step.t_s, *_answer(asked, step, control))
         self._asked = None
@@ -106,7 +110,10 @@ def _finding(state: State, fall: _Fall, t_s: float, weight: Weight, how: str) ->
     if fall.typed_c is not None:
         values["typed_c"] = fall.typed_c
         measured = "" if "{typed_c}" in how else "; meanwhile {typed_c} was measured by hand"
-    fell_dc = values["was_c"] - values["now_c"]
+    if fall.lowest_c is not None and fall.lowest_c < values["now_c"]:
+        values["now_c"] = round(fall.lowest_c, 1)
+    fell_dc = round(values["was_c"] - values["now_c"], 1)
+    values["fell_dc"] = fell_dc
     before = () if fall.covered else laid_before(state.work.beads, doubt.since_s)
     after = ""
     if before:

@@ -86,11 +86,14 @@ class Peens:
         cold = after_s > late_s
         allowed_s = late_s if cold else within_s
         now_c = self._end_c(bead, ended_s, after_s)
+        # Nobody saw the arc end: it may have burnt on until then.
+        assumed = bead.ended_by == "assumed"
+        ended = "the end taken for that of its arc" if assumed else "its arc"
         yield Finding(
             name="late peen",
             t_s=at_s,
             record=record,
-            words="the peen of bead {bead} began {after_arc_s} after its arc, planned within "
+            words=f"the peen of bead {{bead}} began {{after_arc_s}} after {ended}, planned within "
             "{within_s}; the bead's end had some {end_c} then (calculated)",
             values={
                 "bead": bead.number,
@@ -99,7 +102,7 @@ class Peens:
                 "late_s": late_s,
                 "end_c": round(now_c),
             },
-            weight="finding" if cold else "note",
+            weight="finding" if cold and not assumed else "note",
             limit=ours("a peen is late from", "late_s")
             if cold
             else of_job(self._job, "bead.peen_within", "within_s"),

@@ -50,6 +50,11 @@ def of_job(job: Job, key: str, value: str) -> Limit:
     return Limit(key, value, job.origin.get(key, ""))
 
 
+def was_given(job: Job, key: str) -> bool:
+    """True for a limit that the user set, in the job file or for a question."""
+    return job.origin.get(key, "").startswith("given")
+
+
 def ours(name: str, value: str, origin: str = "common practice, no source") -> Limit:
     """Return the limit of a rule of the program's own, with its source or status."""
     return Limit(name, value, origin)

@@ -150,7 +150,12 @@ def _farthest(state: State, t_s: float) -> tuple[Track, Track] | None:
 
 
 def _is_known(state: State, track: Track, t_s: float) -> bool:
-    """True for a trusted channel, and for one that is doubted only for being so far apart."""
+    """True for a trusted channel, and for one that is doubted only for being so far apart.
+
+    A fall that nobody answered for is not known, though after a while it decides again.
+    """
+    if track.taken is CueKind.PROBE_OFF:
+        return False
     if trusted(state, track, t_s):
         return True
     apart = track.doubt is not None and track.doubt.kind is CueKind.APART

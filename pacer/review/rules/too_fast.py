@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from pacer.heat.bins import Bin
 from pacer.job.job import Job
-from pacer.review.rules.rule import Step, of_job
+from pacer.review.rules.rule import Step, of_job, was_given
 from pacer.session.cooling import TYPED_SD_DC
 from pacer.session.finding import Finding
 
@@ -73,7 +73,7 @@ def finding(job: Job, name: str, key: str, most_c_h: float, fast: TooFast, words
             "temp_c": round(temp_c, 1),
         },
         # A furnace's default is what is published of furnaces, not what he asked for.
-        weight="finding" if job.origin.get(key) == "given" else "note",
+        weight="finding" if was_given(job, key) else "note",
         limit=of_job(job, key, "max_rate_c_h"),
         times=round(rate_c_h / most_c_h, 2),
     )

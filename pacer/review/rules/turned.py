@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from pacer.job.job import Job
 from pacer.review.capped import Capped
+from pacer.review.rules.limits import ARC_HEAT_S
 from pacer.review.rules.rule import Step, ours
 from pacer.session.events import Act, AnyEvent, ClockGap, Reading, Resumed, SensorChanged
 from pacer.session.finding import Finding
@@ -104,13 +105,13 @@ class Turned:
             self._compare(state, t_s, control.value_c)
 
     def _compare(self, state: State, t_s: float, temp_c: float) -> None:
-        """Lay a value beside those before it; a rise in a flame is the flame's."""
-        flame_s = _flame_until_s(state, t_s)
+        """Lay a value beside those before it; a rise in a flame, or after an arc, is theirs."""
+        warmed_s = _warmed_until_s(state, t_s)
         for at_s, was_c in self._values:
             moved_dc = temp_c - was_c
             near = t_s - at_s <= LIFTED_WITHIN_S or at_s == self._values[-1][0]
-            flame = moved_dc > 0.0 and at_s < flame_s
-            if near and not flame and abs(moved_dc) > self._lifted_dc(was_c):
+            warmed = moved_dc > 0.0 and at_s < warmed_s
+            if near and not warmed and abs(moved_dc) > self._lifted_dc(was_c):
                 self._trace_s = t_s
         self._values.append((t_s, temp_c))
 
@@ -173,12 +174,14 @@ class Turned:
         return self._found
 
 
-def _flame_until_s(state: State, t_s: float) -> float:
-    """Return until when a flame may have raised what is read at `t_s`, s."""
-    if state.phase in HEATING:
+def _warmed_until_s(state: State, t_s: float) -> float:
+    """Return until when a flame, or an arc's heat going by, may have raised what is read, s."""
+    heated_s, last = state.work.heated_s, state.work.bead
+    if state.phase in HEATING or (last is not None and last.ended_s is None):
         return t_s
-    heated_s = state.work.heated_s
-    return -math.inf if heated_s is None else after(heated_s, FLAME_GONE_S)
+    flame_s = -math.inf if heated_s is None else after(heated_s, FLAME_GONE_S)
+    arc_s = -math.inf if last is None or last.ended_s is None else after(last.ended_s, ARC_HEAT_S)
+    return max(flame_s, arc_s)
 
 
 def _breaks_off(event: AnyEvent) -> bool:

@@ -6,7 +6,7 @@ from pacer.job.job import Job
 from pacer.review.capped import Capped
 from pacer.review.moments import KNOWN_BY
 from pacer.review.rules.heard import Heard, heard, told
-from pacer.review.rules.rule import Step, ours
+from pacer.review.rules.rule import Step, ours, to_the_second
 from pacer.review.rules.tacks import at_tacks
 from pacer.session.events import Act, ClockGap
 from pacer.session.filled import as_is
@@ -59,7 +59,7 @@ class Watched:
         if gap.by == "steady" and gap_s < UNTOLD_GAP_S:
             return
         untimed = gap.by == "unknown"
-        length = f"{{gap_s}} without a record{KNOWN_BY[gap.by]}"
+        length = f"{to_the_second(gap_s)} without a record{KNOWN_BY[gap.by]}"
         values = {"gap_s": gap_s, "allowed_s": SHORT_GAP_S}
         if untimed:
             length = "for how long is not known"

@@ -41,7 +41,9 @@ def raised(state: State, old: Track, new: Track, t_s: float, *, still: bool) -> 
         return None
     if old.value_c is None or old.at_s is None:
         return None
-    bins = cooling.bins[-2:] if t_s - cooling.start_s > COVER_WARMS_S else ()
+    # The means are the deciding channel's: another place may well be that much colder.
+    measured = new.name == state.sensor.control and t_s - cooling.start_s > COVER_WARMS_S
+    bins = cooling.bins[-2:] if measured else ()
     # Compared first, since it costs little and hardly ever is so.
     if still and not _far_above(new.value_c, old.value_c, bins):
         return None

@@ -67,6 +67,8 @@ def test_what_is_compared_and_what_is_not() -> None:
     ranked = {row.number.name for row in result.ranked if row.p is not None}
     assert ranked == {"preheat_reached_c", "uncovered_c"}
     assert result.compared == 4
+    words = " ".join(" ".join(against_lines(result, Shown())).split())
+    assert "Not compared, too few or all alike: mass; " in words, "labels have commas of their own"
     raised = {row.name: (row.p, row.p_holm) for row in result.parted}
     raised |= {row.number.name: (row.p, row.p_holm) for row in result.ranked}
     order = sorted((p, holm) for p, holm in raised.values() if p is not None and holm is not None)

@@ -120,6 +120,65 @@ def test_covered_again_the_first_time_bare_counts(hot_job: Job) -> None:
     assert numbers["uncovered_c"] == pytest.approx(142.0, abs=1.0)
 
 
+OVERNIGHT: list[tuple[float, Deed]] = [
+    *PRESSES[:4],  # one bead, from 73.5 to 83.5 s, and its peen
+    *((110.0, "hold"), (120.0, "covered")),
+]
+GOING_ON: list[tuple[float, Deed]] = [
+    *((20120.0, "hold"), (20122.0, "next"), (20200.0, "next"), (20240.0, "next")),
+    *((20250.0, "next"), (20275.0, "next"), (20290.0, "finish"), (20420.0, "next")),
+]
+
+
+def _two_days(
+    *more: tuple[float, Deed], presses: Iterable[tuple[float, Deed]] = (*OVERNIGHT, *GOING_ON)
+) -> list[AnyEvent]:
+    """Return a repair that lay covered overnight, its second bead and its burial; invented."""
+    events: list[AnyEvent] = [
+        Act(t_ms=round(1000 * t_s), deed=deed, by="script") for t_s, deed in [*presses, *more]
+    ]
+    for t_s in (
+        *range(120),
+        *range(120, 20120, 40),
+        *range(20120, 20430),
+        *range(20430, 30000, 40),
+    ):
+        buried_s, night = max(0, t_s - 20420), 120 < t_s < 20125
+        temp_c = 20.0 + 200.0 * 0.85 ** (t_s / 600) if night else 262.0 - 0.01 * buried_s
+        events.append(Reading(t_ms=1000 * t_s, raw=(150.0 if t_s < 9 else temp_c,), status="ok"))
+    return sorted(events, key=lambda event: event.t_ms)
+
+
+def test_of_a_repair_over_two_days_the_last_cool_down_counts(hot_job: Job) -> None:
+    """Overnight it was covered before its last bead and fell faster: none of the numbers is of that."""
+    numbers = _summed(hot_job, _two_days((29000.0, "uncovered"))).numbers
+    assert numbers["beads_n"] == 2.0
+    assert (numbers["bare_s"], numbers["covered_s"]) == (170.0, 8580.0)
+    assert numbers["covered_c"] == pytest.approx(262.0, abs=0.5)
+    assert numbers["uncovered_c"] == pytest.approx(262.0 - 85.8, abs=1.0)
+    assert numbers["cooling_c_h"] == pytest.approx(36.0, rel=0.02)
+
+
+COOLING = {"bare_s", "covered_c", "covered_s", "uncovered_c", "cooling_c_h"}
+
+
+def test_going_on_ends_the_night_s_cool_down_and_an_undo_takes_it_up_again(hot_job: Job) -> None:
+    """Cut in the second day before its burial, nothing is known of a cool-down."""
+    cut = [event for event in _two_days() if event.t_ms < 20_300_000]
+    assert not COOLING & set(_summed(hot_job, cut).numbers)
+    night = [event for event in _two_days(presses=OVERNIGHT) if event.t_ms < 20_100_000]
+    whole = _summed(hot_job, night).numbers
+    assert whole["bare_s"] == 36.5
+    undone: list[AnyEvent] = [
+        Act(t_ms=20_101_000, deed="hold", by="script"),
+        Act(t_ms=20_102_000, deed="undo", by="script"),
+    ]
+    kept = COOLING & set(whole)
+    again = _summed(hot_job, [*night, *undone]).numbers
+    assert {name: again[name] for name in kept} == {name: whole[name] for name in kept}
+    assert COOLING & set(again) == kept
+
+
 def _falling(*falls: tuple[int, float], more: Iterable[AnyEvent] = ()) -> list[AnyEvent]:
     """Return an imported cool-down from 250 °C that falls by these K/s until these times."""
     events: list[AnyEvent] = []

@@ -147,7 +147,7 @@ def test_nobody_watched_a_hot_part_in_the_open() -> None:
     assert one.limit is not None
     assert one.values[one.limit.value] == 120.0
     assert one.said(Shown()) == (
-        "3 min without a record: the {lid} was closed; while beads were due, 266 °C before it"
+        "3 min 24 s without a record: the {lid} was closed; while beads were due, 266 °C before it"
     )
 
 
@@ -160,7 +160,7 @@ def test_nobody_watched_as_the_program_was_not_running() -> None:
     assert one.to_s == one.t_s + 204.0
     assert [type(s.event) for s in seen if s.record == one.record] == [ClockGap]
     assert one.said(Shown()) == (
-        "3 min without a record, by the welder's word: the program was not running; "
+        "3 min 24 s without a record, by the welder's word: the program was not running; "
         "while beads were due, 264 °C before it"
     )
     assert shows_from(seen, Watched, "nobody watched") == one.record
