@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 import io
+import os
+import stat
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -18,6 +20,7 @@ from pacer.text import clean
 def export(args: argparse.Namespace) -> int:
     """Readings of one recording as CSV, or tables of several as Parquet."""
     if args.parquet is not None:
+        fit_for_tables(args.parquet)
         return _tables([Path(path) for path in args.recordings], Path(args.parquet))
     if len(args.recordings) > 1:
         raise UserInputError(
@@ -38,6 +41,21 @@ def export(args: argparse.Namespace) -> int:
             write_csv(rows, file)
     tell_damage(recording)
     return 0
+
+
+def fit_for_tables(name: str) -> None:
+    """Raise UserInputError where no folder can be, before anything is read."""
+    if not name:
+        raise UserInputError('--parquet "": expected a folder to write to')
+    try:
+        there = os.stat(name)
+    except FileNotFoundError:
+        return
+    except (OSError, ValueError) as error:
+        why = clean(getattr(error, "strerror", None) or str(error))
+        raise UserInputError(f"--parquet: {clean(name)}: {why}") from None
+    if not stat.S_ISDIR(there.st_mode):
+        raise UserInputError(f"--parquet: {clean(name)}: not a folder")
 
 
 @contextmanager

@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 import json
 import os
-import stat
 import sys
 from pathlib import Path
 
+from pacer.cli.exchange import fit_for_tables
 from pacer.errors import UserInputError
 from pacer.review.history.against import Against, against
 from pacer.review.history.gathered import Gathered
@@ -25,7 +25,7 @@ def history(args: argparse.Namespace) -> int:
     where = read_where(args.where, args.since, args.until)
     settings = read_settings()
     if args.parquet is not None:
-        _fit_for_tables(args.parquet)
+        fit_for_tables(args.parquet)
     folder = _folder(args.folder, settings.recordings)
     found = _meant(_gathered(folder), where, invented=args.invented)
     if args.parquet is not None:
@@ -45,21 +45,6 @@ def history(args: argparse.Namespace) -> int:
         shown = Shown(settings.units)
         print("\n".join(history_lines(found, _compared(found, where), shown, most)))
     return 0
-
-
-def _fit_for_tables(name: str) -> None:
-    """Raise UserInputError where no folder can be, before anything is read."""
-    if not name:
-        raise UserInputError('--parquet "": expected a folder to write to')
-    try:
-        there = os.stat(name)
-    except FileNotFoundError:
-        return
-    except (OSError, ValueError) as error:
-        why = clean(getattr(error, "strerror", None) or str(error))
-        raise UserInputError(f"--parquet: {clean(name)}: {why}") from None
-    if not stat.S_ISDIR(there.st_mode):
-        raise UserInputError(f"--parquet: {clean(name)}: not a folder")
 
 
 def _folder(name: str | None, recordings: Path) -> Path:

@@ -308,7 +308,7 @@ def test_a_file_where_the_folder_should_be_is_told(
     """One line with the cause."""
     recording = _recording(tmp_path / "a.jsonl", hot_job, some_events())
     assert main(["export", str(recording), "--parquet", str(recording)]) == 2
-    assert capsys.readouterr().err == f"pacer: {recording}: File exists\n"
+    assert capsys.readouterr().err == f"pacer: --parquet: {recording}: not a folder\n"
 
 
 def test_without_pyarrow_it_says_what_to_install(

@@ -28,8 +28,9 @@ def files(folder: Path, unreadable: list[str]) -> Iterator[Seen]:
     What can't be read is told in `unreadable`, a finished line each. Raises `UserInputError`
     where the folder itself is none.
     """
-    if not folder.is_dir():
-        what = "not a folder" if folder.exists() else "no such folder"
+    # Unlike those of `Path` these never raise, whatever the name.
+    if not os.path.isdir(folder):
+        what = "not a folder" if os.path.exists(folder) else "no such folder"
         raise UserInputError(f"{clean(str(folder))}: {what}")
 
     def told(error: OSError) -> None:
