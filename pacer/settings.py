@@ -155,28 +155,28 @@ class Settings:
 
 def home() -> Path:
     """Return the configuration folder."""
-    if given := os.environ.get("PACER_HOME"):
-        return Path(given)
-    if sys.platform == "win32":
-        base = Path(os.environ.get("APPDATA", Path.home() / "AppData" / "Roaming"))
-    elif sys.platform == "darwin":
-        base = Path.home() / "Library" / "Application Support"
-    else:
-        base = Path(os.environ.get("XDG_CONFIG_HOME", Path.home() / ".config"))
-    return base / "pacer"
+    return _system_folder(
+        ("APPDATA", "AppData/Roaming"),
+        "Library/Application Support",
+        ("XDG_CONFIG_HOME", ".config"),
+    )
 
 
 def throwaway() -> Path:
     """Return the folder for what can be thrown away and made again at any time."""
+    return _system_folder(
+        ("LOCALAPPDATA", "AppData/Local"), "Library/Caches", ("XDG_CACHE_HOME", ".cache")
+    )
+
+
+def _system_folder(windows: tuple[str, str], mac: str, other: tuple[str, str]) -> Path:
+    """Return ours in one of the system's folders: a variable, and what it is where that isn't set."""
     if given := os.environ.get("PACER_HOME"):
         return Path(given)
-    if sys.platform == "win32":
-        base = Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
-    elif sys.platform == "darwin":
-        base = Path.home() / "Library" / "Caches"
-    else:
-        base = Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache"))
-    return base / "pacer"
+    if sys.platform == "darwin":
+        return Path.home() / mac / "pacer"
+    variable, usual = windows if sys.platform == "win32" else other
+    return Path(os.environ.get(variable, Path.home() / usual)) / "pacer"
 
 
 def read_settings() -> Settings:
