@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from pacer.review.grid import Grid, grid_lines
-from pacer.review.hanging import hanging
 from pacer.review.job_keys import in_units
 from pacer.review.moments import clock
+from pacer.review.text.hanging import hanging
 from pacer.review.what_if import SAYS, WhatIf
 from pacer.session.finding import Finding
 from pacer.text import clean

@@ -9,8 +9,8 @@ from written import head_of, welded
 
 from pacer.job.job import Job
 from pacer.review.capped import Capped
-from pacer.review.lines import review_lines
 from pacer.review.table import Table, table
+from pacer.review.text.lines import review_lines
 from pacer.run.reviewing import numbered
 from pacer.session.events import (
     Act,

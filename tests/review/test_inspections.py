@@ -13,8 +13,8 @@ from written import head_of, some_events
 from pacer.job.job import Job
 from pacer.review.inspections import inspection_json, inspection_lines, stress
 from pacer.review.json_page import as_json
-from pacer.review.lines import review_lines
 from pacer.review.table import Table, table
+from pacer.review.text.lines import review_lines
 from pacer.run.refold import states
 from pacer.run.reviewing import numbered
 from pacer.session.events import SKIPPED, Act, AnyEvent, Inspection, Opened

@@ -16,9 +16,9 @@ from pacer.cli.main import main
 from pacer.job.job import Job
 from pacer.review import capped
 from pacer.review.json_page import as_json
-from pacer.review.lines import review_lines
 from pacer.review.moments import local, utc
 from pacer.review.outcomes import outcome_words
+from pacer.review.text.lines import review_lines
 from pacer.session.events import (
     AnyEvent,
     ClockGap,

@@ -8,10 +8,10 @@ from pages_of import a_part, act, page, reviewed
 from written import some_events
 
 from pacer.job.job import Job
-from pacer.review.became_lines import became_lines
 from pacer.review.capped import Capped
 from pacer.review.json_page import as_json
-from pacer.review.lines import review_lines
+from pacer.review.text.became_lines import became_lines
+from pacer.review.text.lines import review_lines
 from pacer.session.events import (
     AnyEvent,
     Inspection,

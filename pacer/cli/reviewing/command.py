@@ -86,7 +86,7 @@ def _page_json(one: Read) -> dict[str, object]:
 
 def _as_text(found: list[Read], shown: Shown, tables: bool) -> None:
     if len(found) == 1:
-        from pacer.review.lines import review_lines
+        from pacer.review.text.lines import review_lines
 
         one = found[0].reviewed
         lines = review_lines(

@@ -8,8 +8,8 @@ from pacer.review.compare.compared import NO_CAUSE, Compared, Single
 from pacer.review.compare.grids import grids
 from pacer.review.compare.side import Side
 from pacer.review.grid import Grid, grid_lines
-from pacer.review.hanging import hanging
 from pacer.review.moments import clock, local
+from pacer.review.text.hanging import hanging
 from pacer.text import clean
 from pacer.units import Shown
 

@@ -8,11 +8,11 @@ from pacer.job.sheet.forms.footnotes import Footnotes
 from pacer.job.sheet.forms.parts import said
 from pacer.job.sheet.making import sentence, some, told
 from pacer.job.sheet.records import Section, Step
-from pacer.review.findings_lines import basis, nothing_recorded
 from pacer.review.moments import clock
 from pacer.review.report.markup import facts, paragraph, safe
 from pacer.review.reviewed import Reviewed
 from pacer.review.table import Table
+from pacer.review.text.findings_lines import basis, nothing_recorded
 from pacer.session.filled import filled
 from pacer.session.finding import Finding, origin_words
 from pacer.trade.rows import row

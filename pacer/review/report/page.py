@@ -22,7 +22,6 @@ from pacer.job.sheet.making import by, told
 from pacer.job.sheet.records import Section, Step
 from pacer.job.sheet.sections.cautions import Stage, cautions
 from pacer.job.sheet.sections.for_the_record import fact_label
-from pacer.review.became_lines import became_lines
 from pacer.review.inspections import inspection_lines
 from pacer.review.moments import clock, local, utc
 from pacer.review.report import tables
@@ -37,6 +36,7 @@ from pacer.review.report.style import STYLE
 from pacer.review.report.treatment import items
 from pacer.review.reviewed import Reviewed
 from pacer.review.still_hot import still_hot
+from pacer.review.text.became_lines import became_lines
 from pacer.session.events import SKIPPED
 from pacer.text import clean
 from pacer.trade.rows import row

@@ -18,7 +18,7 @@ _MADE_BY = (
 _NOT_BY = (
     *("job/file/", "job/metal/", "job/sheet/", "recording/exchange/", "recording/writing/"),
     *("review/compare/", "review/report/", "review/what_if", "review/timeline.py"),
-    *("review/lines.py", "review/findings_lines.py", "review/json_page.py", "review/grid.py"),
+    *("review/text/", "review/json_page.py", "review/grid.py"),
     *("review/inspections.py", "review/history/statistics/", "review/history/against.py"),
     *("review/history/lines.py", "review/history/json_page.py", "review/history/where.py"),
 )

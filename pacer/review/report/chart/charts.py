@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pacer.review.findings_lines import nothing_recorded
 from pacer.review.moments import clock
 from pacer.review.report.chart import badges, ink, lanes, limits
 from pacer.review.report.chart.cool_down import cool_down
@@ -14,6 +13,7 @@ from pacer.review.report.chart.plot import Chart, Plot, Size, Window, sized, win
 from pacer.review.report.chart.room import Box
 from pacer.review.report.series import Series
 from pacer.review.reviewed import Reviewed
+from pacer.review.text.findings_lines import nothing_recorded
 from pacer.session.work import LAYING
 from pacer.text import clean
 from pacer.units import Shown

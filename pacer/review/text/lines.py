@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pacer.review.became_lines import became_lines
-from pacer.review.block import block
-from pacer.review.findings_lines import findings_lines, notes_lines, short_lines
-from pacer.review.hanging import hanging
 from pacer.review.inspections import dated_lines
 from pacer.review.moments import local
 from pacer.review.still_hot import still_hot
 from pacer.review.table import Table
-from pacer.review.tables_lines import tables_lines
+from pacer.review.text.became_lines import became_lines
+from pacer.review.text.block import block
+from pacer.review.text.findings_lines import findings_lines, notes_lines, short_lines
+from pacer.review.text.hanging import hanging
+from pacer.review.text.tables_lines import tables_lines
 from pacer.session.events import Opened
 from pacer.text import clean
 from pacer.units import Shown

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from pacer.job.columns import laid_out
 from pacer.review.became import became
-from pacer.review.block import block, left_out
-from pacer.review.hanging import hanging
 from pacer.review.moments import clock
 from pacer.review.noted import noted
 from pacer.review.ranking.crack import Crack, cracks
 from pacer.review.table import Table
+from pacer.review.text.block import block, left_out
+from pacer.review.text.hanging import hanging
 from pacer.session.finding import Finding
 from pacer.text import clean
 from pacer.trade import wording

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 
 from pacer.job.sheet.sections.for_the_record import fact_label
-from pacer.review.block import block
 from pacer.review.done import done
-from pacer.review.hanging import hanging
 from pacer.review.moments import clock
 from pacer.review.table import Table
+from pacer.review.text.block import block
+from pacer.review.text.hanging import hanging
 from pacer.review.timeline import between_words, timeline
 from pacer.session.events import SKIPPED, Act, Opened
 from pacer.session.work import Bead

@@ -1,0 +1,1 @@
+"""The review as text for a terminal."""
