@@ -232,11 +232,12 @@ def test_a_plan_has_its_keys(folder: Path) -> None:
 
 @pytest.mark.slow
 def test_a_review_is_an_object_a_recording(folder: Path, tmp_path: Path) -> None:
-    """One line each, in the order given; damage is in it and on stderr, exit 0."""
+    """One line each, in the order given, then the comparison; damage is told, exit 0."""
     lines = (folder / "a.jsonl").read_bytes().splitlines(keepends=True)
     (tmp_path / "b.jsonl").write_bytes(b"".join([*lines[:7], *lines[8:]]))
     done = pacer("review", tmp_path / "b.jsonl", folder / "a.jsonl", "--json")
-    damaged, sound = _answers(done)
+    damaged, sound, last = _answers(done)
+    assert list(last) == ["compared"]
     assert (damaged["recording"], sound["recording"]) == ("b.jsonl", "a.jsonl")
     assert sound["damage"] == []
     assert "b.jsonl: line 8: records 5 to 5 are missing" in damaged["damage"]
