@@ -12,6 +12,7 @@ from pacer.sensor.practice.burial import Burial
 from pacer.sensor.practice.buried import bury
 from pacer.sensor.practice.flame import Flame
 from pacer.sensor.practice.march import Floats
+from pacer.sensor.practice.planted.course import Course
 from pacer.sensor.practice.plate import Air, Plate
 from pacer.sensor.practice.probe import Probe
 from pacer.sensor.practice.truth import RHO_KG_M3, Truth, draw
@@ -58,6 +59,9 @@ class Casting:
         self.plate = Plate(size, job.part.wall_m, cell, truth.iron, air, truth.ambient_c)
         self.flame = Flame(job.heating.source, self.plate, truth, job.band.ceiling_c)
         self.probe = Probe(seed, truth.ambient_c)
+        self.furnace_fall_s = _FURNACE_FALL_S
+        self.course: Course | None = None
+        "Out of a cover with medium the place under the probe is brought along it, whatever else is done."
         self._t_s = 0.0
         self._arc: tuple[float, float] | None = None
         self._cover: Burial | None = None
@@ -104,9 +108,14 @@ class Casting:
 
     def uncover(self) -> None:
         """Take the part out again, evened out."""
+        self.lay_bare()
+        self._left_at = None
+
+    def lay_bare(self) -> None:
+        """Take the medium off and leave the part where it is, in the air."""
         if self._cover is not None:
             self.plate.fill(self._cover.part_c)
-        self._cover = self._left_at = None
+        self._cover = None
 
     @property
     def probe_c(self) -> float:
@@ -129,7 +138,14 @@ class Casting:
             else:
                 self._left_alone(step_s)
             self._t_s += step_s
+            if self.course is not None:
+                self._bring_along(self.course)
             self.probe.follow(self.probe_c, step_s)
+
+    def _bring_along(self, course: Course) -> None:
+        wanted_c = course.at(self._t_s)
+        if wanted_c is not None and self._cover is None:
+            self.plate.shift(wanted_c - self.probe_c)
 
     def _march_cover(self, cover: Burial, t_s: float) -> None:
         """March the cover until it is at or past `t_s`; the probe's reading lies on the line."""
@@ -148,9 +164,11 @@ class Casting:
             return
         assert self._left_at is not None
         began_s, start_c = self._left_at
-        over = (start_c - self.truth.ambient_c) * math.exp((began_s - self._t_s) / _FURNACE_FALL_S)
+        over = (start_c - self.truth.ambient_c) * math.exp(
+            (began_s - self._t_s) / self.furnace_fall_s
+        )
         gas_c = self.truth.ambient_c + over
-        self.plate.step(step_s, 0.0, _FURNACE_FILM_W_M2K, gas_c, 0.0)
+        self.plate.step(step_s, 0.0, _FURNACE_FILM_W_M2K, gas_c, 0.0, 0.0)
 
     def _arc_w_m2(self, step_s: float) -> Floats | None:
         if self._arc is None:

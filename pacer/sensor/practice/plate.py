@@ -69,6 +69,11 @@ class Plate:
         """Bring the whole plate to one temperature."""
         self._heat[:] = self._c0 * temp_c + 0.5 * self._c1 * temp_c**2
 
+    def shift(self, by_dc: float) -> None:
+        """Make every cell hotter by some kelvin, or colder."""
+        temp_c = self.temps_c + by_dc
+        self._heat = self._c0 * temp_c + 0.5 * self._c1 * temp_c**2
+
     @property
     def heat_j(self) -> float:
         """Heat content above 0 °C, J."""
@@ -108,8 +113,8 @@ class Plate:
         patch = np.outer(along, across)
         return np.asarray(patch / (patch.sum() * self._dx * self._dy), dtype=np.float64)
 
-    def loss_w_m2(self, temp_c: Floats, faces: float) -> Floats:
-        """Return what each cell loses to the air, W per area of one face."""
+    def loss_w_m2(self, temp_c: Floats, faces: float, rim: float = 1.0) -> Floats:
+        """Return what each cell loses to the air by its faces and its rim, W per area of one face."""
         air = self.air
         over = temp_c - air.ambient_c
         film = air.convection_w_m2k * np.sqrt(np.sqrt(np.abs(over) * 0.01))
@@ -118,7 +123,7 @@ class Plate:
         radiant = (air.emissivity * STEFAN_BOLTZMANN_W_M2K4) * (
             hot * hot - (air.ambient_c + ZERO_K) ** 4
         )
-        return np.asarray((film * over + radiant) * (self._rim + faces), dtype=np.float64)
+        return np.asarray((film * over + radiant) * (rim * self._rim + faces), dtype=np.float64)
 
     def step(
         self,
@@ -127,14 +132,17 @@ class Plate:
         film_w_m2k: Floats | float = 0.0,
         gas_c: float = 0.0,
         bare_faces: float = 2.0,
+        bare_rim: float = 1.0,
     ) -> None:
         """Move on by `step_s` with heat put in and lost as at its start.
 
         `flux_w_m2` goes in as it is, ``film (gas - T)`` as the part takes it;
-        `bare_faces` of the two faces lose heat to the air, and the rim always.
+        `bare_faces` of the two faces lose heat to the air, and `bare_rim` of the rim.
         """
         temp_c = self.temps_c
-        into = flux_w_m2 + film_w_m2k * (gas_c - temp_c) - self.loss_w_m2(temp_c, bare_faces)
+        into = (
+            flux_w_m2 + film_w_m2k * (gas_c - temp_c) - self.loss_w_m2(temp_c, bare_faces, bare_rim)
+        )
         into = into / self.thickness_m
         self._heat = march(
             self._heat,

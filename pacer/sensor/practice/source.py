@@ -14,11 +14,14 @@ from pacer.job.file.read import read_job
 from pacer.job.job import Job
 from pacer.sensor.practice.casting import Casting
 from pacer.sensor.practice.pace import Pace, PaceWord
+from pacer.sensor.practice.planted.fault import TWO_CHANNELS, Fault
+from pacer.sensor.practice.planted.hands import Hands
+from pacer.sensor.practice.planted.wiring import Wiring
 from pacer.sensor.practice.welder import Welder
 from pacer.sensor.source import Heard
 from pacer.sensor.url import SensorUrl, parse_url
 from pacer.session.cues import Cue
-from pacer.session.events import AnyEvent, Channel, Reading, SensorChanged
+from pacer.session.events import AnyEvent, Channel, ClockGap, Reading, SensorChanged
 
 DEFAULT_SEED = 1
 DEFAULT_JOB = Path(__file__).with_name("job.toml")
@@ -43,20 +46,38 @@ class PracticePart:
     clk = "source"
 
     def __init__(
-        self, job: Job, seed: int, pace: Pace, url: SensorUrl, spoil: bool = False
+        self,
+        job: Job,
+        seed: int,
+        pace: Pace,
+        url: SensorUrl,
+        spoil: bool = False,
+        planted: tuple[Fault, ...] | None = None,
     ) -> None:
         self.url = url.text
         self.channel: Channel = url.channel()
         self.period_s: float | None = WELDING_MS / 1000
         self.invented = f"practice part, seed {seed}" + (", uncovered early" if spoil else "")
         self.casting = Casting(job, seed)
-        self._welder = Welder(job, self.casting, seed, spoil)
+        faults = planted or ()
+        two = any(fault.name in TWO_CHANNELS for fault in faults)
+        self._wiring = Wiring(seed, channels=2 if two else 1)
+        if planted is None:
+            self._welder = Welder(job, self.casting, seed, spoil)
+        else:
+            self.invented += "".join(f", {fault.told}" for fault in faults) or ", no mishap"
+            self._welder = Hands(job, self.casting, self._wiring, seed, faults)
         self._pace = pace
         self._posted: deque[AnyEvent] = deque()
         self._reading_ms = 0
         self._period_ms = WELDING_MS
         self._heard_s = 0.0
         self._closed = False
+
+    @property
+    def made(self) -> dict[str, tuple[float, float]]:
+        """From when to when each planted fault was made, session time in s."""
+        return self._welder.made if isinstance(self._welder, Hands) else {}
 
     @property
     def speed(self) -> float | None:
@@ -119,6 +140,8 @@ class PracticePart:
 
     def _act(self, t_ms: int) -> list[Heard]:
         act = self._welder.act()
+        if isinstance(act, ClockGap):
+            self._reading_ms = act.to_ms
         return [] if act is None else [Heard(t_ms / 1000, act)]
 
     def _look(self, t_ms: int) -> Heard:
@@ -131,8 +154,12 @@ class PracticePart:
         self._reading_ms = t_ms + period_ms
         shown_c = self.casting.probe.shown_c(arc=self.casting.arc)
         self._welder.look(t_ms / 1000, shown_c)
-        raw = (shown_c - self.channel.offset_c) / self.channel.scale
-        return Heard(t_ms / 1000, Reading(t_ms=0, raw=(round(raw, 2),), status="ok"))
+        temps_c = self._wiring.temps_c(t_ms / 1000, shown_c)
+        if temps_c is None:
+            nothing = (None,) * self._wiring.channels
+            return Heard(t_ms / 1000, Reading(t_ms=0, raw=nothing, status="open"))
+        raw = tuple(round((c - self.channel.offset_c) / self.channel.scale, 2) for c in temps_c)
+        return Heard(t_ms / 1000, Reading(t_ms=0, raw=raw, status="ok"))
 
     def hear(self, cue: Cue) -> None:
         """Let the welder hear a cue; it sets the auto pace too. He needs no second telling."""
@@ -162,12 +189,13 @@ def open_practice(
     speed: float | None = None,
     url: str = "practice:",
     spoil: bool = False,
+    planted: tuple[Fault, ...] | None = None,
 ) -> PracticePart:
     """Return a practice part of `job`.
 
     `seed` wins over the URL's `?seed=7`, else it is 1. `speed` is in session seconds a
     real second: 0 as fast as it can, None by what is going on. With `spoil` the welder
-    takes the cover off far too early.
+    takes the cover off far too early. With `planted` he makes these faults and no others.
     Raises UserInputError for a wrong URL.
     """
     parsed = parse_url(url)
@@ -178,4 +206,4 @@ def open_practice(
     if given is not None and not given.is_integer():
         parsed.wrong(f'seed="{parsed.params["seed"]}"', "a whole number")
     chosen = seed if seed is not None else DEFAULT_SEED if given is None else int(given)
-    return PracticePart(job, chosen, Pace(speed), parsed, spoil)
+    return PracticePart(job, chosen, Pace(speed), parsed, spoil, planted)

@@ -16,7 +16,7 @@ from pacer.sensor.practice.casting import Casting
 from pacer.sensor.practice.mishaps import Mishaps
 from pacer.sensor.practice.truth import stream
 from pacer.session.cues import Cue, CueKind
-from pacer.session.events import Act, Deed
+from pacer.session.events import Act, AnyEvent, Deed
 
 NOTICES_S = 0.3
 NOTICES_SLOW_S = 10.5
@@ -29,9 +29,11 @@ TINK = "practice: heard it tick beside the weld"
 NOTE = "practice: took a new electrode"
 
 
-class _Doing(NamedTuple):
+class Doing(NamedTuple):
+    """What he will do, and when."""
+
     t_ms: int
-    do: Callable[[], Act | None]
+    do: Callable[[], AnyEvent | None]
 
 
 class Welder:
@@ -44,7 +46,7 @@ class Welder:
         self._eyes = stream(seed, "eyes")
         self._mishaps = Mishaps.of(job)
         self._mishaps.uncovers_early = spoil
-        self._doings: list[_Doing] = []
+        self._doings: list[Doing] = []
         self._keep: tuple[float, float] | None = None
         self._look_s = 0.0
         self._by_clock = False
@@ -58,7 +60,7 @@ class Welder:
         """When he does something next, ms."""
         return self._doings[0].t_ms if self._doings else None
 
-    def act(self) -> Act | None:
+    def act(self) -> AnyEvent | None:
         """Do what is due first; None where no event comes of it."""
         doing = self._doings.pop(0)
         self._now_ms = doing.t_ms
@@ -118,11 +120,13 @@ class Welder:
     def _notices_s(self) -> float:
         return NOTICES_SLOW_S if self._casting.covered else NOTICES_S
 
-    def _later(self, cue: Cue, least_s: float, most_s: float, do: Callable[[], Act | None]) -> None:
+    def _later(
+        self, cue: Cue, least_s: float, most_s: float, do: Callable[[], AnyEvent | None]
+    ) -> None:
         wait_s = max(self._chance.uniform(least_s, most_s), self._notices_s())
-        self._plan(_Doing(round(1000 * (cue.t_s + wait_s)), do))
+        self._plan(Doing(round(1000 * (cue.t_s + wait_s)), do))
 
-    def _plan(self, doing: _Doing) -> None:
+    def _plan(self, doing: Doing) -> None:
         self._doings.append(doing)
         self._doings.sort(key=lambda planned: planned.t_ms)
 
@@ -184,11 +188,11 @@ class Welder:
             return
         self._later(cue, 3.5, 7.0, lambda: self._strike(bead, place))
 
-    def _strike(self, bead: int, place: int) -> Act:
+    def _strike(self, bead: int, place: int) -> Act | None:
         self._by_clock = self._mishaps.only_presses(bead)
         if self._mishaps.loses_arc(bead):
             lost_ms = round(1000 * _LOST_AT * self._job.bead.planned_s)
-            self._plan(_Doing(self._now_ms + lost_ms, self._arc_off))
+            self._plan(Doing(self._now_ms + lost_ms, self._arc_off))
         return self._arc_on(place)
 
     def _stop_arc(self, cue: Cue) -> None:
