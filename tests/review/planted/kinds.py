@@ -90,6 +90,8 @@ EVEN_DC = SPREAD_DC = 50.0
 DAMP_SD = 4.4
 """So many standard deviations above its published median (0.068 W/mK, 30 %) the medium of this
 casting begins to be told: its other properties are as the seed draws them."""
+DROP_OUT_S = 5.5
+"5 s without a reading, and half a second since the last one."
 SAID_LATE_S = 60.0
 UNREAD_S = UNWATCHED_S = 120.0
 RATE_C_H = 800.0
@@ -158,7 +160,7 @@ KINDS: tuple[Kind, ...] = (
         bead=None,
     ),
     Kind("probe knocked off", lambda size: size * 20.0, bead=None),
-    Kind("welded without a trusted reading", lambda size: 40.0 if size > 1.0 else 1.0),
+    Kind("welded without a trusted reading", lambda size: size * DROP_OUT_S),
     Kind("nothing read", lambda size: size * UNREAD_S, bead=None),
     Kind("turned, probe not fixed anew", lambda size: 0.0 if size > 1.0 else 20.0, bead=None),
     Kind("tack cracked", _only, bead=None),

@@ -137,7 +137,9 @@ class AtBeads(Faulty):
             self._due("nothing read"),
         )
         if struck_blind_s is not None:
-            self._wiring.open_s = (t_s, t_s + struck_blind_s + self._job.bead.planned_s)
+            # Back only after the arc: a spike of it would be all that is known.
+            welded_s = self._job.bead.planned_s + 3.0
+            self._wiring.open_s = (t_s, t_s + struck_blind_s + welded_s)
             self._busy_s = t_s + struck_blind_s
             self._strike_from_now(self._busy_s)
             self._make("welded without a trusted reading", self._busy_s)
