@@ -128,10 +128,8 @@ def table(steps: Iterable[Step], *others: Collector) -> Table:
         follow(outside, state, t_s)
         while outside and outside[0].over:
             out.excursions.add(outside.pop(0))
-        out.cues += len(step.cues)
-        out.warned.extend(
-            cue for cue in step.cues if cue.urgency is not Urgency.STEP and not cue.again
-        )
+        if step.cues:
+            _told(out, step.cues)
         for rule in looking:
             rule.see(step)
         for other in others:
@@ -163,6 +161,11 @@ def _phase(out: Table, last: PhaseRow | None, state: State, t_s: float) -> Phase
         out.last = (now.at_s, now.temp_c)
         last.saw(round(now.temp_c, 1))
     return last
+
+
+def _told(out: Table, cues: tuple[Cue, ...]) -> None:
+    out.cues += len(cues)
+    out.warned.extend(cue for cue in cues if cue.urgency is not Urgency.STEP and not cue.again)
 
 
 def _event(out: Table, event: AnyEvent) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
+from pacer.job.file.changed import was_given
 from pacer.review.grid import Grid, grid_lines
 from pacer.review.job_keys import in_units
 from pacer.review.moments import clock
@@ -51,8 +52,8 @@ def _limits(what: WhatIf, shown: Shown) -> Iterator[str]:
     rows = []
     for key, values in what.limits():
         then, now = in_units(key, values, shown)
-        given = not origin.get(key.name, "given").startswith(("default", "computed"))
-        rows.append((key.name, (then, now if given else f"{now} (follows)")))
+        follows = "" if was_given(origin, key.name) else " (follows)"
+        rows.append((key.name, (then, f"{now}{follows}")))
     planned = [of.opened.job.plan.beads for of in (what.then, what.now)]
     if planned[0] != planned[1]:
         rows.append(("beads planned", (str(planned[0]), f"{planned[1]} (follows)")))

@@ -38,7 +38,7 @@ def changed(job: Job, values: Mapping[str, Any]) -> Job:
     stops nothing here: nobody is going to weld by it.
     """
     recorded = {name: value for name, value in values_of(job).items() if value is not None}
-    before = {name: value for name, value in recorded.items() if _was_given(job, name)}
+    before = {name: value for name, value in recorded.items() if was_given(job.origin, name)}
     sections = {name.split(".")[0] for name in values}
     beside = {name: v for name, v in recorded.items() if name.split(".")[0] in sections}
     try:
@@ -64,10 +64,9 @@ def _checked(given: Mapping[str, Any], told_at: Mapping[str, Any]) -> Filled:
     return filled
 
 
-def _was_given(job: Job, name: str) -> bool:
+def was_given(origin: Mapping[str, str], name: str) -> bool:
     """Tell a value of the file from a default; one that an older format didn't have is kept too."""
-    origin = job.origin.get(name, "given")
-    return not origin.startswith(("default", "computed"))
+    return not origin.get(name, "given").startswith(("default", "computed"))
 
 
 def _keep(filled: Filled, as_recorded: Filled, job: Job, values: Mapping[str, Any]) -> None:
